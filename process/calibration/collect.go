@@ -1,0 +1,92 @@
+package calibration
+
+import (
+	"math"
+	"slices"
+
+	"actinic/process/measure"
+	"actinic/process/monotone"
+	"actinic/process/opacity"
+)
+
+// Typical noise of a reading, the first guess of a fit: a densitometer's in
+// density, a scanner's in L* (common practice).
+var firstNoise = map[measure.Unit]float64{measure.InDensity: 0.01, measure.InLightness: 0.5}
+
+// groupKey tells apart readings whose noise is estimated together: those in one
+// unit, with or without an uncertainty of their own.
+type groupKey struct {
+	unit   measure.Unit
+	stated bool
+}
+
+// collector turns tables of readings into observations of a model.
+type collector struct {
+	m      *model
+	groups map[groupKey]int
+	start  noise
+}
+
+// collect builds the model of prints and the first guess of the noise.
+func collect(prints []Print, o *Options) (*model, noise) {
+	m := &model{prints: len(prints), falling: o.Falling, nRamp: opacity.Parameters(), untied: true}
+	c := &collector{m: m, groups: map[groupKey]int{}}
+	for k, p := range prints {
+		if p.Tablet != nil {
+			m.untied = false
+			m.cutOut = m.cutOut || p.CutOut
+			c.add(k, p.Tablet, p.CutOut)
+		}
+		if p.Ramp != nil {
+			c.add(k, p.Ramp, false)
+		}
+	}
+	m.grid = formGrid(m.obs)
+	m.nForm = 3 + m.grid.Knots
+	return m, c.start
+}
+
+func (c *collector) add(print int, t *measure.Table, cutOut bool) {
+	stated := !slices.ContainsFunc(t.Readings, func(r measure.Reading) bool { return !(r.SD > 0) })
+	for i, r := range t.Readings {
+		o := observation{print: print, tablet: math.NaN(), ink: math.NaN(), value: r.Value,
+			unit: r.Unit, scale: 1, table: t, index: i, group: c.group(groupKey{r.Unit, stated})}
+		if stated {
+			o.scale = r.SD
+		}
+		if t.Kind == measure.Tablet {
+			o.tablet, o.cutOut = float64(r.Tablet), cutOut
+		} else {
+			o.ink = r.Ink
+		}
+		c.m.obs = append(c.m.obs, o)
+	}
+}
+
+func (c *collector) group(k groupKey) int {
+	g, ok := c.groups[k]
+	if !ok {
+		g = len(c.start)
+		c.groups[k] = g
+		first := firstNoise[k.unit]
+		if k.stated {
+			first = 1
+		}
+		c.start = append(c.start, first)
+	}
+	return g
+}
+
+// formGrid spans the log exposures of all readings with room to spare for the
+// ramp, whose UV density is not known yet, and for further prints' exposures.
+func formGrid(obs []observation) monotone.Grid {
+	deepest := 3.0
+	for _, o := range obs {
+		if !math.IsNaN(o.tablet) {
+			deepest = math.Max(deepest, o.tablet)
+		}
+	}
+	lo, hi := -deepest-0.4, 0.8
+	knots := int(math.Round((hi-lo)/0.21)) + 1
+	return monotone.Grid{Lo: lo, Hi: hi, Nodes: 8*(knots-1) + 1, Knots: knots}
+}

@@ -1,0 +1,212 @@
+package calibration
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"time"
+
+	"actinic/process/fault"
+)
+
+// The file's name for itself.
+const (
+	FileFormat  = "actinic calibration"
+	FileVersion = 1
+)
+
+// maxFile bounds what is read as a calibration: ours are under 300 kB.
+const maxFile = 32 << 20
+
+// Input names a file that was used, by base name and SHA-256.
+type Input struct {
+	Name   string `json:"name"`
+	SHA256 string `json:"sha256"`
+}
+
+// Calibration is everything fitted for a setup, as its file holds it. Units
+// stand in the names; log exposures, densities and ranges are log10.
+type Calibration struct {
+	Format  string    `json:"format"`
+	Version int       `json:"version"`
+	Made    time.Time `json:"made"`
+	Inputs  []Input   `json:"inputs"`
+
+	Setup          Setup           `json:"setup"`
+	Characteristic *Characteristic `json:"characteristic"` // null without a step tablet
+	Ink            Ink             `json:"ink"`
+	Exposure       Exposure        `json:"exposure"`
+	Aim            AimUsed         `json:"aim"`
+	Curve          Nodes           `json:"curve"`
+	Quality        Quality         `json:"quality"`
+	Cautions       []string        `json:"cautions"`
+}
+
+// Setup says what the calibration holds for, in free text; and how the chart
+// reached the printer, because another way may give other ink.
+type Setup struct {
+	Printer   string  `json:"printer"`
+	Film      string  `json:"film"`
+	InkColour string  `json:"ink_colour"`
+	InkBatch  string  `json:"ink_batch"`
+	Process   string  `json:"process"`
+	Paper     string  `json:"paper"`
+	Lamp      string  `json:"lamp"`
+	Coats     string  `json:"coats"`
+	Drying    string  `json:"drying"`
+	Toning    string  `json:"toning"`
+	Printing  Printed `json:"printing"`
+}
+
+// Printed says how the chart reached the printer.
+type Printed struct {
+	FileForm         string  `json:"file_form"`
+	Channels         int     `json:"channels"`
+	Depth            int     `json:"depth_bits"`
+	PPI              float64 `json:"ppi"`
+	Program          string  `json:"program"`
+	Media            string  `json:"media_setting"`
+	Quality          string  `json:"quality_setting"`
+	ColourManagement string  `json:"colour_management"`
+}
+
+// Optional is a value with its standard uncertainty that may be unknown: null.
+type Optional = *Value
+
+// Characteristic is the characteristic curve and its figures; a figure that the
+// readings do not reach is null.
+type Characteristic struct {
+	LogExposure     []float64 `json:"log_exposure"`
+	PrintDensity    []float64 `json:"print_density"`
+	PrintDensitySD  []float64 `json:"print_density_sd"`
+	PaperDensity    Optional  `json:"paper_density"`
+	MaximumDensity  Optional  `json:"maximum_density"`
+	ExposureScale   Optional  `json:"exposure_scale"`
+	NeededRange     Optional  `json:"needed_range"`
+	AverageGradient Optional  `json:"average_gradient"`
+	FilmBase        Optional  `json:"film_base"`          // known only from a tablet in a cut-out
+	UpperLimit      *float64  `json:"upper_log_exposure"` // of exposure, where tone turned back; else null
+}
+
+// PathNode is one node of the way through printer RGB from clear film to full
+// ink; percent is film ink, code values run 0 to 255.
+type PathNode struct {
+	Percent float64 `json:"percent"`
+	Red     float64 `json:"red"`
+	Green   float64 `json:"green"`
+	Blue    float64 `json:"blue"`
+}
+
+// Ink is the ink ramp: where it runs, what it stops and how it prints. UV
+// densities are null without a step tablet.
+type Ink struct {
+	Path       []PathNode `json:"path"`
+	Percent    []float64  `json:"percent"`
+	UVDensity  []float64  `json:"uv_density"`
+	SD         []float64  `json:"sd"`
+	PrintLstar []float64  `json:"print_lstar"`
+	PrintSD    []float64  `json:"print_lstar_sd"`
+	Range      Optional   `json:"ink_range"`
+	Falling    bool       `json:"print_density_falls_with_exposure"`
+}
+
+// Exposure is the exposure of the prints, and the shortest that reaches black.
+type Exposure struct {
+	Given      *float64        `json:"given"`
+	FirstBlack Optional        `json:"first_black"`
+	Unit       string          `json:"unit"`
+	Prints     []PrintExposure `json:"prints"`
+}
+
+// PrintExposure says how one print differs from the common curve.
+type PrintExposure struct {
+	Offset   Value `json:"offset"`   // log exposure against the first print
+	Contrast Value `json:"contrast"` // log exposure stretched by 1 + this
+}
+
+// AimUsed is the aim and the print tones that it was scaled to.
+type AimUsed struct {
+	Name       string  `json:"name"`
+	File       string  `json:"file"`
+	BlackLstar float64 `json:"black_lstar"`
+	WhiteLstar float64 `json:"white_lstar"`
+}
+
+// Nodes are the curve, picture tone to film ink, with what is expected there.
+// UVDensity is null without a step tablet.
+type Nodes struct {
+	Tone      []float64 `json:"tone"`
+	UVDensity []float64 `json:"uv_density"`
+	Ink       []float64 `json:"ink"`
+	AimLstar  []float64 `json:"aim_lstar"`
+	ToneSD    []float64 `json:"tone_sd"`  // L*, of the calibration
+	PrintSD   []float64 `json:"print_sd"` // L*, with print-to-print scatter
+}
+
+// Quality says how well the readings agree.
+type Quality struct {
+	NoiseLstar   *float64  `json:"noise_lstar"`
+	NoiseDensity *float64  `json:"noise_density"`
+	RMSLstar     float64   `json:"rms_lstar"`
+	Freedom      float64   `json:"effective_degrees_of_freedom"`
+	Readings     int       `json:"readings"`
+	Outliers     []Outlier `json:"outliers"`
+	Reversed     []string  `json:"reversed"`
+	Unevenness   *float64  `json:"unevenness_log_exposure"` // null: not estimated
+}
+
+// Encode writes the calibration as indented JSON.
+func (c *Calibration) Encode(w io.Writer) error {
+	text, err := json.MarshalIndent(c, "", " ")
+	if err != nil {
+		return fmt.Errorf("calibration: %w", err)
+	}
+	_, err = w.Write(append(text, '\n'))
+	return err
+}
+
+// Decode reads a calibration; name is for messages. Files of a lower version
+// are accepted, of a higher one refused; a field that is not known is an error.
+func Decode(r io.Reader, name string) (*Calibration, error) {
+	text, err := io.ReadAll(io.LimitReader(r, maxFile+1))
+	if err != nil {
+		return nil, fault.Wrap(err, name, "", "", "")
+	}
+	if len(text) > maxFile {
+		return nil, fault.New(name, "", "is over 32 MiB, expected a calibration of a few hundred kB", "")
+	}
+	if err := checkHead(text, name); err != nil {
+		return nil, err
+	}
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	var c Calibration
+	if err := d.Decode(&c); err != nil {
+		return nil, fault.Wrap(err, name, fmt.Sprintf("byte %d", d.InputOffset()), "",
+			"use the file as `actinic curve` wrote it")
+	}
+	return &c, c.check(name)
+}
+
+func checkHead(text []byte, name string) error {
+	hint := "give a file that `actinic curve -o NAME.calibration.json` wrote"
+	var head struct {
+		Format  string `json:"format"`
+		Version int    `json:"version"`
+	}
+	if err := json.Unmarshal(text, &head); err != nil {
+		return fault.Wrap(err, name, "", "is not a calibration: "+err.Error(), hint)
+	}
+	if head.Format != FileFormat {
+		return fault.New(name, "field format", fmt.Sprintf("found %q, expected %q", head.Format, FileFormat), hint)
+	}
+	if head.Version > FileVersion || head.Version < 1 {
+		return fault.New(name, "field version", fmt.Sprintf("found %d, this program reads 1 to %d", head.Version, FileVersion),
+			"use the program that wrote it, or a newer one")
+	}
+	return nil
+}
+
+func baseName(path string) string { return filepath.Base(path) }

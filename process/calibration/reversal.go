@@ -1,0 +1,206 @@
+package calibration
+
+import (
+	"fmt"
+	"math"
+	"sort"
+	"strings"
+
+	"actinic/process/fault"
+	"actinic/process/measure"
+	"actinic/process/monotone"
+)
+
+// Reversal names the most exposed readings of a print that turned back towards
+// the paper (solarisation, bronzing). They are left out of the fit, and the
+// exposure of the first good one is an upper limit.
+type Reversal struct {
+	File   string
+	IDs    []string
+	By     float64 // L*, how far the tone turned back at most
+	Tablet float64 // tablet density of the most exposed good reading, NaN for a ramp
+	Ink    float64 // film ink of it, %, NaN for a tablet
+}
+
+// trimReversals leaves out the most exposed readings that turn back, and
+// refuses readings that turn back anywhere else.
+func trimReversals(prints []Print, o *Options) ([]Print, []Reversal, error) {
+	var all []Reversal
+	kept := make([]Print, len(prints))
+	for k, p := range prints {
+		kept[k] = p
+		for _, t := range []**measure.Table{&kept[k].Tablet, &kept[k].Ramp} {
+			if *t == nil {
+				continue
+			}
+			trimmed, rev, err := trim(*t, o.Falling)
+			if err != nil {
+				return nil, nil, err
+			}
+			*t = trimmed
+			if rev != nil {
+				all = append(all, *rev)
+			}
+		}
+	}
+	return kept, all, nil
+}
+
+// level is the readings at one tablet density or ink, the most exposed first.
+type level struct {
+	at    float64 // tablet density or ink
+	tone  float64 // darkness by exposure: rises towards black as exposure grows
+	count float64
+	index []int
+}
+
+// turnSD is how many times its noise a turn must exceed to be one.
+const turnSD = 4.0
+
+func trim(t *measure.Table, falling bool) (*measure.Table, *Reversal, error) {
+	levels := levelsOf(t, falling)
+	sd := scatter(levels, t)
+	n := turned(levels, sd)
+	if err := turnsElsewhere(t, levels[n:], sd); err != nil {
+		return nil, nil, err
+	}
+	if n == 0 {
+		return t, nil, nil
+	}
+	rev := &Reversal{File: t.File, Tablet: math.NaN(), Ink: math.NaN(), By: levels[n].tone - levels[0].tone}
+	drop := map[int]bool{}
+	for _, l := range levels[:n] {
+		rev.By = math.Max(rev.By, levels[n].tone-l.tone)
+		for _, i := range l.index {
+			drop[i] = true
+			rev.IDs = append(rev.IDs, t.Readings[i].ID)
+		}
+	}
+	if t.Kind == measure.Tablet {
+		rev.Tablet = levels[n].at
+	} else {
+		rev.Ink = levels[n].at
+	}
+	short := *t
+	short.Readings = nil
+	for i, r := range t.Readings {
+		if !drop[i] {
+			short.Readings = append(short.Readings, r)
+		}
+	}
+	return &short, rev, nil
+}
+
+// levelsOf groups readings by what they were exposed through, in L* turned so
+// that it grows with exposure.
+func levelsOf(t *measure.Table, falling bool) []level {
+	sign := -1.0
+	if falling {
+		sign = 1
+	}
+	by := map[float64]*level{}
+	for i, r := range t.Readings {
+		at := r.Ink
+		if t.Kind == measure.Tablet {
+			at = float64(r.Tablet)
+		}
+		l := by[at]
+		if l == nil {
+			l = &level{at: at}
+			by[at] = l
+		}
+		l.tone += sign * float64(r.Lightness())
+		l.count++
+		l.index = append(l.index, i)
+	}
+	var out []level
+	for _, l := range by {
+		l.tone /= l.count
+		out = append(out, *l)
+	}
+	sort.Slice(out, func(i, j int) bool { return out[i].at < out[j].at })
+	return out
+}
+
+// scatter is a robust guess of the noise of one reading in L*, from how far
+// levels lie off the monotone curve nearest to them; half an L* at least.
+func scatter(levels []level, t *measure.Table) float64 {
+	y, w := make([]float64, len(levels)), make([]float64, len(levels))
+	for i, l := range levels {
+		y[i], w[i] = l.tone, l.count
+	}
+	fit, err := monotone.Isotonic(y, w, monotone.Decreasing)
+	if err != nil {
+		return 1
+	}
+	var off []float64
+	for i := range y {
+		off = append(off, math.Abs(y[i]-fit[i])*math.Sqrt(w[i]))
+	}
+	sort.Float64s(off)
+	sd := 0.5
+	if n := len(off); n > 0 {
+		sd = math.Max(sd, 1.5*off[n/2])
+	}
+	return sd
+}
+
+// turned counts the most exposed levels that lie below the best level that
+// follows by more than their noise.
+func turned(levels []level, sd float64) int {
+	best := 0
+	for i := range min(len(levels)/3, len(levels)-4) {
+		if levels[i].tone > levels[best].tone {
+			best = i
+		}
+	}
+	if best == 0 || levels[best].tone-levels[0].tone < turnSD*sd*math.Sqrt(1/levels[0].count+1/levels[best].count) {
+		return 0
+	}
+	return best
+}
+
+// turnsElsewhere refuses a run of levels that goes the wrong way: three at least
+// on each side, so that a spoiled patch or two are left to the robust fit.
+func turnsElsewhere(t *measure.Table, levels []level, sd float64) error {
+	const run = 3
+	for i := run; i+run <= len(levels); i++ {
+		before, nb := mean(levels[i-run : i])
+		after, na := mean(levels[i : i+run])
+		if lowest(levels[i:i+run]) <= highest(levels[i-run:i]) || after-before < 1.5*turnSD*sd*math.Sqrt(1/nb+1/na) {
+			continue
+		}
+		var ids []string
+		for _, l := range levels[i-run : i+run] {
+			ids = append(ids, t.Readings[l.index[0]].ID)
+		}
+		return fault.New(t.File, "patches "+strings.Join(ids, ", "),
+			fmt.Sprintf("tone turns back by %.1f L* in the middle of the scale, expected it to run one way", after-before),
+			"look for swapped patches or an uneven coating; a reversal of the most exposed patches alone would be left out")
+	}
+	return nil
+}
+
+func mean(ls []level) (m, count float64) {
+	for _, l := range ls {
+		m += l.tone * l.count
+		count += l.count
+	}
+	return m / count, count
+}
+
+func lowest(ls []level) float64 {
+	low := math.Inf(1)
+	for _, l := range ls {
+		low = math.Min(low, l.tone)
+	}
+	return low
+}
+
+func highest(ls []level) float64 {
+	high := math.Inf(-1)
+	for _, l := range ls {
+		high = math.Max(high, l.tone)
+	}
+	return high
+}
