@@ -1,0 +1,189 @@
+package raster
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"io"
+)
+
+// jpegInfo is what the marker segments before the picture say (ITU-T T.81,
+// annex B; JFIF 1.02; EXIF 2.3; ICC.1:2010, B.4).
+type jpegInfo struct {
+	width, height int
+	components    int
+	sampling      [4][2]int // horizontal and vertical, by component
+	progressive   bool
+	ppiX, ppiY    float64 // of the JFIF segment
+	exif          exifData
+	profile       []byte
+	adobe         bool // an Adobe segment says what the components are
+	transform     byte
+	parts         map[byte][]byte // of the profile, by number
+	partCount     byte
+}
+
+// readJPEGInfo reads up to the start of the first scan.
+func readJPEGInfo(r io.ReaderAt, size int64) (*jpegInfo, error) {
+	in := bufio.NewReader(io.NewSectionReader(r, 0, size))
+	if _, err := in.Discard(2); err != nil {
+		return nil, jpegCut("start of the picture", err)
+	}
+	j := &jpegInfo{exif: exifData{orientation: 1}, parts: map[byte][]byte{}}
+	for {
+		marker, err := nextMarker(in)
+		if err != nil {
+			return nil, err
+		}
+		if marker == 0xda { // start of scan
+			break
+		}
+		if marker == 0xd9 {
+			return nil, broken("JPEG", "", "ends before the picture begins")
+		}
+		if marker >= 0xd0 && marker <= 0xd8 || marker == 1 { // stand alone
+			continue
+		}
+		data, err := jpegSegment(in, marker)
+		if err != nil {
+			return nil, err
+		}
+		if err := j.segment(marker, data); err != nil {
+			return nil, err
+		}
+	}
+	if j.width == 0 {
+		return nil, broken("JPEG", "", "has no frame header before the picture")
+	}
+	return j, j.joinProfile()
+}
+
+// nextMarker finds the next marker; fill bytes may come before it.
+func nextMarker(in *bufio.Reader) (byte, error) {
+	b, err := in.ReadByte()
+	if err != nil {
+		return 0, jpegCut("markers", err)
+	}
+	if b != 0xff {
+		return 0, broken("JPEG", "markers", "byte %#02x, expected a marker", b)
+	}
+	for b == 0xff {
+		if b, err = in.ReadByte(); err != nil {
+			return 0, jpegCut("markers", err)
+		}
+	}
+	return b, nil
+}
+
+func jpegSegment(in *bufio.Reader, marker byte) ([]byte, error) {
+	where := fmt.Sprintf("segment %#02x", marker)
+	var length [2]byte
+	if _, err := io.ReadFull(in, length[:]); err != nil {
+		return nil, jpegCut(where, err)
+	}
+	n := int(binary.BigEndian.Uint16(length[:]))
+	if n < 2 {
+		return nil, broken("JPEG", where, "length %d, expected at least 2", n)
+	}
+	data := make([]byte, n-2)
+	if _, err := io.ReadFull(in, data); err != nil {
+		return nil, jpegCut(where, err)
+	}
+	return data, nil
+}
+
+func jpegCut(where string, err error) error {
+	if isDiskError(err) {
+		return err
+	}
+	return broken("JPEG", where, "the file ends here")
+}
+
+func (j *jpegInfo) segment(marker byte, b []byte) error {
+	switch {
+	case marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc:
+		return j.frame(marker, b)
+	case marker == 0xe0 && has(b, 0, "JFIF\x00") && len(b) >= 12:
+		j.resolution(b[7], binary.BigEndian.Uint16(b[8:]), binary.BigEndian.Uint16(b[10:]))
+	case marker == 0xe1 && has(b, 0, "Exif\x00\x00"):
+		if e, ok := parseExif(b[6:]); ok {
+			j.exif = e
+		}
+	case marker == 0xe2 && has(b, 0, "ICC_PROFILE\x00") && len(b) > 14:
+		j.parts[b[12]], j.partCount = b[14:], b[13]
+	case marker == 0xee && has(b, 0, "Adobe") && len(b) >= 12:
+		j.adobe, j.transform = true, b[11]
+	}
+	return nil
+}
+
+// frame reads a start-of-frame segment (T.81, B.2.2 and table B.1).
+func (j *jpegInfo) frame(marker byte, b []byte) error {
+	if name := jpegProcesses[marker]; name != "" {
+		return unsupported("JPEG", "%s coding", name)
+	}
+	if len(b) < 6 || len(b) < 6+3*int(b[5]) {
+		return broken("JPEG", "frame header", "is too short")
+	}
+	if b[0] != 8 {
+		return unsupported("JPEG", "%d-bit samples", b[0])
+	}
+	if j.width != 0 {
+		return broken("JPEG", "frame header", "comes twice")
+	}
+	h, w := binary.BigEndian.Uint16(b[1:]), binary.BigEndian.Uint16(b[3:])
+	j.components, j.progressive = int(b[5]), marker == 0xc2
+	switch {
+	case h == 0 && w != 0:
+		return unsupported("JPEG", "a height that is given only after the picture")
+	case j.components == 4:
+		return unsupported("JPEG", "CMYK colours (4 components)")
+	case j.components != 1 && j.components != 3:
+		return unsupported("JPEG", "%d components", j.components)
+	}
+	for i := range j.components {
+		s := b[7+3*i]
+		j.sampling[i] = [2]int{int(s >> 4), int(s & 15)}
+		if s>>4 < 1 || s>>4 > 4 || s&15 < 1 || s&15 > 4 {
+			return broken("JPEG", "frame header", "sampling factors %d x %d, expected 1 to 4", s>>4, s&15)
+		}
+	}
+	j.width, j.height = int(w), int(h)
+	return checkSize("JPEG", uint64(w), uint64(h))
+}
+
+// jpegProcesses names the frames that are not baseline, extended or progressive
+// with Huffman codes.
+var jpegProcesses = map[byte]string{
+	0xc3: "lossless", 0xc5: "hierarchical", 0xc6: "hierarchical", 0xc7: "hierarchical lossless",
+	0xc9: "arithmetic", 0xca: "arithmetic", 0xcb: "arithmetic lossless",
+	0xcd: "arithmetic", 0xce: "arithmetic", 0xcf: "arithmetic lossless",
+}
+
+// resolution takes a JFIF density: unit 1 dots an inch, 2 a centimetre, 0 only
+// the shape of pixels.
+func (j *jpegInfo) resolution(unit byte, x, y uint16) {
+	switch unit {
+	case 1:
+		j.ppiX, j.ppiY = float64(x), float64(y)
+	case 2:
+		j.ppiX, j.ppiY = float64(x)*2.54, float64(y)*2.54
+	}
+}
+
+// joinProfile puts the numbered parts of an ICC profile together.
+func (j *jpegInfo) joinProfile() error {
+	var whole bytes.Buffer
+	for i := range j.partCount {
+		part, ok := j.parts[i+1]
+		if !ok {
+			return broken("JPEG", "ICC profile", "part %d of %d is missing", i+1, j.partCount)
+		}
+		whole.Write(part)
+	}
+	if whole.Len() > 0 {
+		j.profile = whole.Bytes()
+	}
+	return nil
+}
