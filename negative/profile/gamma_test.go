@@ -1,0 +1,42 @@
+package profile
+
+import (
+	"math"
+	"testing"
+)
+
+// Encoded values of transfer_encode.csv: columns 2, 4 and 5 are pure powers
+// (563/256 as in Adobe RGB (1998), 4.3.4.2; 2.2; 1.8). A code is rounded to
+// 1/65535, which moves the light by at most half of that times the slope.
+func TestGammaAgainstVectors(t *testing.T) {
+	for column, exponent := range map[int]float64{2: 563.0 / 256, 4: 2.2, 5: 1.8} {
+		grey, colour := Gamma(1, exponent), Gamma(3, exponent)
+		for _, row := range vectors(t, "transfer_encode.csv") {
+			light, code := number(t, row[0]), uint16(math.Round(65535*number(t, row[column])))
+			var y [2]float32
+			grey.Row(y[:1], []uint16{code})
+			colour.Row(y[1:], []uint16{code, code, code})
+			for _, got := range y {
+				if d := math.Abs(float64(got) - light); d > 0.5/65535*exponent+1e-6 {
+					t.Errorf("exponent %g: code %d is light %.6f, want %.6f", exponent, code, got, light)
+				}
+			}
+		}
+	}
+}
+
+func TestGammaPanicsOnACallersBug(t *testing.T) {
+	for _, c := range []struct {
+		channels int
+		exponent float64
+	}{{2, 2.2}, {1, 0}, {3, -1}, {1, math.NaN()}, {1, math.Inf(1)}} {
+		func() {
+			defer func() {
+				if recover() == nil {
+					t.Errorf("%d channels, exponent %g: no panic", c.channels, c.exponent)
+				}
+			}()
+			Gamma(c.channels, c.exponent)
+		}()
+	}
+}

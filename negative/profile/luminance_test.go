@@ -1,0 +1,131 @@
+package profile
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"strconv"
+	"testing"
+
+	"pgregory.net/rapid"
+)
+
+// vectors reads a table of testdata/vectors, its comment and header left out,
+// as text.
+func vectors(t *testing.T, name string) [][]string {
+	t.Helper()
+	f, err := os.Open("../../testdata/vectors/" + name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.Comment, r.FieldsPerRecord = '#', -1
+	rows, err := r.ReadAll()
+	if err != nil || len(rows) < 2 {
+		t.Fatalf("%s: %d rows, %v", name, len(rows), err)
+	}
+	return rows[1:]
+}
+
+func number(t *testing.T, s string) float64 {
+	t.Helper()
+	v, err := strconv.ParseFloat(s, 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return v
+}
+
+// one is the luminance of a single pixel.
+func one(l *Luminance, samples ...uint16) float64 {
+	var y [1]float32
+	l.Row(y[:], samples)
+	return float64(y[0])
+}
+
+// TestSRGBCodes: IEC 61966-2-1:1999 of 8-bit codes, srgb8_decode.csv; float32
+// carries 7 digits.
+func TestSRGBCodes(t *testing.T) {
+	grey, colour := SRGB(1), SRGB(3)
+	for _, row := range vectors(t, "srgb8_decode.csv") {
+		code, want := uint16(257*number(t, row[0])), number(t, row[1])
+		for _, got := range []float64{one(grey, code), one(colour, code, code, code)} {
+			if math.Abs(got-want) > 2e-7 {
+				t.Errorf("code %s: %.9f, want %.9f", row[0], got, want)
+			}
+		}
+	}
+}
+
+// TestSRGBPrimaries: Y of sRGB's primaries in the D50 connection space,
+// rgb_matrices.csv.
+func TestSRGBPrimaries(t *testing.T) {
+	for _, row := range vectors(t, "rgb_matrices.csv") {
+		if row[0] != "sRGB_to_XYZ_D50icc" || row[1] != "1" {
+			continue
+		}
+		for i := range 3 {
+			var p [3]uint16
+			p[i] = 65535
+			for _, l := range []*Luminance{SRGB(3), Linear(3)} {
+				if got, want := one(l, p[:]...), number(t, row[2+i]); math.Abs(got-want) > 1e-7 {
+					t.Errorf("primary %d: %.9f, want %.9f", i, got, want)
+				}
+			}
+		}
+		return
+	}
+	t.Fatal("rgb_matrices.csv has no such row")
+}
+
+func TestLinearIsTheValue(t *testing.T) {
+	for _, code := range []uint16{0, 1, 257, 32768, 65535} {
+		if got, want := one(Linear(1), code), float64(code)/65535; math.Abs(got-want) > 1e-7 {
+			t.Errorf("code %d: %g, want %g", code, got, want)
+		}
+	}
+}
+
+// TestLighterIsLighter: a pixel none of whose samples is lower is not darker.
+func TestLighterIsLighter(t *testing.T) {
+	table, err := FromICC(tableProfile("mft2", "Lab "), 3)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, l := range map[string]*Luminance{"sRGB": SRGB(3), "table": table} {
+		rapid.Check(t, func(t *rapid.T) {
+			sample := rapid.SliceOfN(rapid.Uint16(), 3, 3)
+			a, b := sample.Draw(t, "a"), sample.Draw(t, "b")
+			for i := range a {
+				a[i], b[i] = min(a[i], b[i]), max(a[i], b[i])
+			}
+			if ya, yb := one(l, a...), one(l, b...); !(0 <= ya && ya <= yb+1e-6 && yb <= 1) {
+				t.Fatalf("%s: %v has %g, %v has %g", name, a, ya, b, yb)
+			}
+		})
+	}
+}
+
+// TestGridIsExactBetweenNodes: the largest of three values is straight within
+// each of the tetrahedra between the nodes around a grey, so interpolation over
+// them must give it back.
+func TestGridIsExactBetweenNodes(t *testing.T) {
+	g := newGrid(func(r, gr, b float64) float64 { return 100 * max(r, gr, b) })
+	for _, p := range [][3]uint16{{33000, 33300, 33700}, {33700, 33000, 33300}, {33300, 33700, 33000},
+		{33000, 33700, 33300}, {33300, 33000, 33700}, {33700, 33300, 33000}, {65535, 65000, 65200}, {0, 0, 0}, {9, 5, 900}} {
+		want := float64(max(p[0], p[1], p[2])) / 655.35
+		if got := toLightness(float64(g.luminance(p[0], p[1], p[2]))); math.Abs(got-want) > 1e-3 {
+			t.Errorf("%v: %.5f, want %.5f", p, got, want)
+		}
+	}
+}
+
+func TestSRGBOfTwoChannelsPanics(t *testing.T) {
+	defer func() {
+		if recover() == nil {
+			t.Error("no panic")
+		}
+	}()
+	SRGB(2)
+}
