@@ -43,8 +43,8 @@ func (r Reversal) String() string {
 	if math.IsNaN(r.Tablet) {
 		limit = fmt.Sprintf("film ink %.1f %%", r.Ink)
 	}
-	return fmt.Sprintf("%s: the most exposed readings (%s) turn back by %.1f L* and were left out; exposure at %s is the upper limit.",
-		r.File, strings.Join(r.IDs, ", "), r.By, limit)
+	return fmt.Sprintf("%s: the most exposed readings (%s) turn back by %.2g %s and were left out; exposure at %s is the upper limit.",
+		r.File, strings.Join(r.IDs, ", "), r.By, r.Unit, limit)
 }
 
 // rangeCautions compares the ink range with the needed range, and the exposure

@@ -29,7 +29,7 @@ type collector struct {
 
 // collect builds the model of prints and the first guess of the noise.
 func collect(prints []Print, o *Options) (*model, noise) {
-	m := &model{prints: len(prints), falling: o.Falling, nRamp: opacity.Parameters(), untied: true}
+	m := &model{prints: len(prints), falling: o.Falling, untied: true}
 	c := &collector{m: m, groups: map[groupKey]int{}}
 	for k, p := range prints {
 		if p.Tablet != nil {
@@ -38,6 +38,7 @@ func collect(prints []Print, o *Options) (*model, noise) {
 			c.add(k, p.Tablet, p.CutOut)
 		}
 		if p.Ramp != nil {
+			m.nRamp = opacity.Parameters()
 			c.add(k, p.Ramp, false)
 		}
 	}

@@ -53,7 +53,7 @@ func (m *model) solve(start noise) (*fitted, error) {
 			break
 		}
 	}
-	f.likeliest = component{}
+	f.likeliest = nil // it holds much that nobody asks for again
 	return f, nil
 }
 

@@ -41,7 +41,7 @@ type model struct {
 	cutOut  bool // some tablet lay in a cut-out
 	untied  bool // no step tablet: log exposure has no measure of its own
 	nForm   int
-	nRamp   int
+	nRamp   int // 0 when no print holds a ramp
 }
 
 // Where the parameters stand.
@@ -95,8 +95,11 @@ type evaluator struct {
 }
 
 func (m *model) at(p []float64) *evaluator {
-	return &evaluator{m: m, p: p, form: m.form(p), ramp: m.ramp(p),
-		sForm: make([]float64, m.nForm), sRamp: make([]float64, m.nRamp)}
+	e := &evaluator{m: m, p: p, form: m.form(p), sForm: make([]float64, m.nForm), sRamp: make([]float64, m.nRamp)}
+	if m.nRamp > 0 {
+		e.ramp = m.ramp(p)
+	}
+	return e
 }
 
 // density returns the print density of an observation and, when row is not

@@ -21,7 +21,6 @@ var (
 	filmBasePrior  = normal{0.10, 0.10}
 	levelPrior     = normal{-0.4, 2.5}          // logistic's argument at the pivot
 	gradientPrior  = normal{math.Log(4), 0.6}   // log
-	asymmetryPrior = normal{0, 0.8}             // log
 	rampScalePrior = normal{math.Log(2.2), 0.7} // log of the mean slope
 	rampTrendPrior = normal{0, 1.2}             // of the log slope
 )
@@ -36,8 +35,10 @@ const heldSD = 1e-4
 func (m *model) scalars() map[int]normal {
 	s := map[int]normal{
 		atPaper: paperPrior, atNet: logNetPrior, atBase: {filmBasePrior.mean, heldSD},
-		atForm: levelPrior, atForm + 1: gradientPrior, atForm + 2: asymmetryPrior,
-		m.atRamp(): rampScalePrior, m.atRamp() + 1: rampTrendPrior,
+		atForm: levelPrior, atForm + 1: gradientPrior, atForm + 2: {0, 1}, // its sd is each hypothesis's own
+	}
+	if m.nRamp > 0 {
+		s[m.atRamp()], s[m.atRamp()+1] = rampScalePrior, rampTrendPrior
 	}
 	if m.cutOut {
 		s[atBase] = filmBasePrior
@@ -67,6 +68,7 @@ var deviationPriors = [deviations]float64{0.01, 0.035, 0.5, 0.03}
 // a jump in the ramp's slope is considered.
 type hypothesis struct {
 	logWeight float64
+	asymmetry float64 // sd of the log asymmetry
 	form      precision
 	ramp      precision
 }
@@ -76,21 +78,51 @@ type hypothesis struct {
 // so none is chosen. No hypothesis takes the correction away: a fit stiffer
 // than about seven degrees of freedom claims more than it knows.
 func (m *model) hypotheses() []hypothesis {
-	form := precisionOf(covarianceAt(m.grid, smooth, 0.8))
-	rampSmooth := precisionOf(covarianceAt(opacity.RampGrid, smooth, 0.35))
-	rampRough := precisionOf(covarianceAt(opacity.RampGrid, rough, 1))
-	var all []hypothesis
-	bends := []float64{0.05, 0.2, 0.6}
+	form := precisionOf(covarianceAt(m.grid, smooth, formLength))
+	bends := formBends
 	if m.untied {
-		bends = bends[:1]
+		bends = bends[1:2]
 	}
-	for _, f := range bends {
-		for _, r := range []float64{0.1, 0.3, 0.8} {
-			all = append(all, hypothesis{0, form.scaled(f), rampSmooth.scaled(r)})
+	var all []hypothesis
+	for _, b := range bends {
+		f := form.scaled(b.sd)
+		if m.nRamp == 0 {
+			all = append(all, hypothesis{math.Log(b.weight), b.asymmetry, f, precision{}})
+			continue
 		}
-		for _, r := range []float64{0.4, 1.0} {
-			all = append(all, hypothesis{0, form.scaled(f), rampRough.scaled(r)})
+		for _, r := range rampPrecisions() {
+			all = append(all, hypothesis{math.Log(b.weight), b.asymmetry, f, r})
 		}
+	}
+	return all
+}
+
+// bend is one belief about how a paper departs from the logistic: the sd of the
+// correction's log slope, that of the log asymmetry, and how likely it is before
+// any reading. Most papers depart by little, some by much.
+type bend struct{ sd, asymmetry, weight float64 }
+
+var formBends = []bend{
+	{0.02, 0.25, 0.60},
+	{0.02, 0.90, 0.30},
+	{0.12, 0.40, 0.08},
+	{0.50, 0.80, 0.02},
+}
+
+// formLength is the log exposure over which that correction changes.
+const formLength = 0.8
+
+// rampPrecisions are the beliefs about the ramp's correction: smooth over about
+// a third of the ramp, or rough, each of several sizes.
+func rampPrecisions() []precision {
+	var all []precision
+	gentle := precisionOf(covarianceAt(opacity.RampGrid, smooth, 0.35))
+	for _, sd := range []float64{0.1, 0.3, 0.8} {
+		all = append(all, gentle.scaled(sd))
+	}
+	sharp := precisionOf(covarianceAt(opacity.RampGrid, rough, 1))
+	for _, sd := range []float64{0.4, 1.0} {
+		all = append(all, sharp.scaled(sd))
 	}
 	return all
 }
@@ -101,11 +133,16 @@ func (m *model) assemble(h hypothesis) (*mat.SymDense, float64) {
 	p := mat.NewSymDense(m.size(), nil)
 	logDet := h.form.logDet + h.ramp.logDet
 	for i, s := range m.scalars() {
+		if i == atForm+2 {
+			s.sd = h.asymmetry
+		}
 		p.SetSym(i, i, 1/(s.sd*s.sd))
 		logDet -= 2 * math.Log(s.sd)
 	}
 	copyBlock(p, h.form.inverse, atForm+3)
-	copyBlock(p, h.ramp.inverse, m.atCorrection())
+	if m.nRamp > 0 {
+		copyBlock(p, h.ramp.inverse, m.atCorrection())
+	}
 	return p, logDet
 }
 

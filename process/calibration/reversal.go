@@ -17,7 +17,8 @@ import (
 type Reversal struct {
 	File   string
 	IDs    []string
-	By     float64 // L*, how far the tone turned back at most
+	By     float64 // how far the tone turned back at most, in Unit
+	Unit   measure.Unit
 	Tablet float64 // tablet density of the most exposed good reading, NaN for a ramp
 	Ink    float64 // film ink of it, %, NaN for a tablet
 }
@@ -67,7 +68,7 @@ func trim(t *measure.Table, falling bool) (*measure.Table, *Reversal, error) {
 	if n == 0 {
 		return t, nil, nil
 	}
-	rev := &Reversal{File: t.File, Tablet: math.NaN(), Ink: math.NaN(), By: levels[n].tone - levels[0].tone}
+	rev := &Reversal{File: t.File, Tablet: math.NaN(), Ink: math.NaN(), Unit: t.Unit, By: levels[n].tone - levels[0].tone}
 	drop := map[int]bool{}
 	for _, l := range levels[:n] {
 		rev.By = math.Max(rev.By, levels[n].tone-l.tone)
@@ -91,12 +92,15 @@ func trim(t *measure.Table, falling bool) (*measure.Table, *Reversal, error) {
 	return &short, rev, nil
 }
 
-// levelsOf groups readings by what they were exposed through, in L* turned so
-// that it grows with exposure.
+// levelsOf groups readings by what they were exposed through, in their own unit
+// turned so that they grow with exposure.
 func levelsOf(t *measure.Table, falling bool) []level {
-	sign := -1.0
+	sign := 1.0
+	if t.Unit == measure.InLightness {
+		sign = -sign
+	}
 	if falling {
-		sign = 1
+		sign = -sign
 	}
 	by := map[float64]*level{}
 	for i, r := range t.Readings {
@@ -109,7 +113,7 @@ func levelsOf(t *measure.Table, falling bool) []level {
 			l = &level{at: at}
 			by[at] = l
 		}
-		l.tone += sign * float64(r.Lightness())
+		l.tone += sign * r.Value
 		l.count++
 		l.index = append(l.index, i)
 	}
@@ -122,27 +126,25 @@ func levelsOf(t *measure.Table, falling bool) []level {
 	return out
 }
 
-// scatter is a robust guess of the noise of one reading in L*, from how far
-// levels lie off the monotone curve nearest to them; half an L* at least.
+// scatter is a robust guess of the noise of one reading in its own unit, from
+// how far levels lie off the monotone curve nearest to them; the usual noise of
+// such readings at least.
 func scatter(levels []level, t *measure.Table) float64 {
 	y, w := make([]float64, len(levels)), make([]float64, len(levels))
 	for i, l := range levels {
 		y[i], w[i] = l.tone, l.count
 	}
+	least := firstNoise[t.Unit]
 	fit, err := monotone.Isotonic(y, w, monotone.Decreasing)
 	if err != nil {
-		return 1
+		return least
 	}
 	var off []float64
 	for i := range y {
 		off = append(off, math.Abs(y[i]-fit[i])*math.Sqrt(w[i]))
 	}
 	sort.Float64s(off)
-	sd := 0.5
-	if n := len(off); n > 0 {
-		sd = math.Max(sd, 1.5*off[n/2])
-	}
-	return sd
+	return math.Max(least, off[len(off)*3/4])
 }
 
 // turned counts the most exposed levels that lie below the best level that
@@ -175,7 +177,7 @@ func turnsElsewhere(t *measure.Table, levels []level, sd float64) error {
 			ids = append(ids, t.Readings[l.index[0]].ID)
 		}
 		return fault.New(t.File, "patches "+strings.Join(ids, ", "),
-			fmt.Sprintf("tone turns back by %.1f L* in the middle of the scale, expected it to run one way", after-before),
+			fmt.Sprintf("tone turns back by %.2g %s in the middle of the scale, expected it to run one way", after-before, t.Unit),
 			"look for swapped patches or an uneven coating; a reversal of the most exposed patches alone would be left out")
 	}
 	return nil

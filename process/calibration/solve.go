@@ -18,7 +18,7 @@ type weights []float64
 // A reading further from the fit than softAt times its noise loses weight, so
 // that its pull fades with distance; outlierAt names it as an outlier.
 const (
-	softAt    = 2.5
+	softAt    = 3.0
 	outlierAt = 4.0
 )
 
