@@ -25,6 +25,9 @@ func (e *Estimate) FirstBlack(exposure float64) Value {
 // calibration.
 func (e *Estimate) cautions(c *Calibration) []string {
 	var out []string
+	if !e.fit.converged {
+		out = append(out, "The fit had not come to rest: take its doubt as too small, and look for odd readings.")
+	}
 	for _, r := range e.Reversed {
 		out = append(out, r.String())
 	}

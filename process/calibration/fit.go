@@ -13,7 +13,9 @@ type fitted struct {
 	noise    noise
 	weights  weights
 	residual []float64
-	mid      *evaluator // of the mean; built when first asked for
+	// converged is false when the last solution was not yet a minimum.
+	converged bool
+	mid       *evaluator // of the mean; built when first asked for
 }
 
 // The rounds of a fit: solve under the likeliest hypothesis, average over all,
@@ -37,7 +39,7 @@ func (m *model) solve(start noise) (*fitted, error) {
 	p := m.priorMean()
 	var err error
 	for k := range mostRounds {
-		if p, err = m.mostLikely(p, prior, f.noise, f.weights); err != nil {
+		if p, f.converged, err = m.mostLikely(p, prior, f.noise, f.weights); err != nil {
 			return nil, err
 		}
 		eq := m.equations(p, f.noise, f.weights)

@@ -25,35 +25,47 @@ var (
 	rampTrendPrior = normal{0, 1.2}             // of the log slope
 )
 
-// heldSD holds a parameter where its prior has it.
-const heldSD = 1e-4
+// heldSD holds a parameter where its prior has it; nearlyHeldSD lets it give way
+// a little.
+const (
+	heldSD       = 1e-4
+	nearlyHeldSD = 0.02
+)
+
+// atAsymmetry is where the log asymmetry stands; the sd of its prior is each
+// hypothesis's own.
+const atAsymmetry = atForm + 2
+
+// scalar is the prior of one parameter that is no coefficient of a correction.
+type scalar struct {
+	at int
+	normal
+}
 
 // scalars lists the priors of the parameters that are no coefficients of a
 // correction. Without a step tablet nothing tells the paper's gradient from the
 // ink's, so the paper's is held near what is usual and the ink's takes up the
 // rest; the print tone, which is all that is asked then, does not depend on it.
-func (m *model) scalars() map[int]normal {
-	s := map[int]normal{
-		atPaper: paperPrior, atNet: logNetPrior, atBase: {filmBasePrior.mean, heldSD},
-		atForm: levelPrior, atForm + 1: gradientPrior, atForm + 2: {0, 1}, // its sd is each hypothesis's own
-	}
-	if m.nRamp > 0 {
-		s[m.atRamp()], s[m.atRamp()+1] = rampScalePrior, rampTrendPrior
-	}
-	if m.cutOut {
-		s[atBase] = filmBasePrior
+func (m *model) scalars() []scalar {
+	base, level, gradient := filmBasePrior, levelPrior, gradientPrior
+	if !m.cutOut {
+		base.sd = heldSD
 	}
 	if m.untied {
-		s[atForm] = normal{levelPrior.mean, 0.02}
-		s[atForm+1] = normal{gradientPrior.mean, 0.02}
+		level.sd, gradient.sd = nearlyHeldSD, nearlyHeldSD
+	}
+	s := []scalar{{atPaper, paperPrior}, {atNet, logNetPrior}, {atBase, base},
+		{atForm, level}, {atForm + 1, gradient}, {atAsymmetry, normal{0, 1}}}
+	if m.nRamp > 0 {
+		s = append(s, scalar{m.atRamp(), rampScalePrior}, scalar{m.atRamp() + 1, rampTrendPrior})
 	}
 	for k := 0; m.prints > 1 && k < m.prints; k++ {
 		for i, sd := range deviationPriors {
-			s[m.deviation(k)+i] = normal{0, sd}
+			if k == 0 && i == 2 {
+				sd = heldSD // the first print's exposure is the origin
+			}
+			s = append(s, scalar{m.deviation(k) + i, normal{0, sd}})
 		}
-	}
-	if m.prints > 1 {
-		s[m.deviation(0)+2] = normal{0, heldSD} // the first print's exposure is the origin
 	}
 	return s
 }
@@ -132,11 +144,11 @@ func rampPrecisions() []precision {
 func (m *model) assemble(h hypothesis) (*mat.SymDense, float64) {
 	p := mat.NewSymDense(m.size(), nil)
 	logDet := h.form.logDet + h.ramp.logDet
-	for i, s := range m.scalars() {
-		if i == atForm+2 {
+	for _, s := range m.scalars() {
+		if s.at == atAsymmetry {
 			s.sd = h.asymmetry
 		}
-		p.SetSym(i, i, 1/(s.sd*s.sd))
+		p.SetSym(s.at, s.at, 1/(s.sd*s.sd))
 		logDet -= 2 * math.Log(s.sd)
 	}
 	copyBlock(p, h.form.inverse, atForm+3)
@@ -149,8 +161,8 @@ func (m *model) assemble(h hypothesis) (*mat.SymDense, float64) {
 // priorMean returns the parameter vector that is expected before any reading.
 func (m *model) priorMean() []float64 {
 	mean := make([]float64, m.size())
-	for i, s := range m.scalars() {
-		mean[i] = s.mean
+	for _, s := range m.scalars() {
+		mean[s.at] = s.mean
 	}
 	return mean
 }

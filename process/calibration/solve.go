@@ -1,6 +1,7 @@
 package calibration
 
 import (
+	"errors"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -41,8 +42,9 @@ func (m *model) whiten(s noise, w weights) []float64 {
 
 // mostLikely returns the parameters that explain the readings best under one
 // hypothesis: damped least squares on the whitened residuals, with the prior as
-// further residuals.
-func (m *model) mostLikely(start []float64, prior *mat.SymDense, s noise, w weights) ([]float64, error) {
+// further residuals. converged is false when the best point found in the time
+// allowed is not yet a minimum.
+func (m *model) mostLikely(start []float64, prior *mat.SymDense, s noise, w weights) (p []float64, converged bool, err error) {
 	n, rows := m.size(), len(m.obs)
 	root := priorRoot(prior)
 	mean, scale := m.priorMean(), m.whiten(s, w)
@@ -67,12 +69,11 @@ func (m *model) mostLikely(start []float64, prior *mat.SymDense, s noise, w weig
 		}}
 	res, err := leastsquares.Solve(problem, start, &leastsquares.Options{
 		MaxIterations: 100, StepTol: 1e-5, GradientTol: 1e-5, ReductionTol: 1e-6})
-	if err != nil {
-		if res == nil || math.IsNaN(res.RSS) {
-			return nil, err
-		}
+	var late *leastsquares.NotConvergedError
+	if err != nil && !errors.As(err, &late) {
+		return nil, false, err
 	}
-	return res.P, nil
+	return res.P, late == nil, nil
 }
 
 // priorRoot returns R with RᵀR the prior precision.

@@ -49,7 +49,7 @@ func TestFindRefuses(t *testing.T) {
 		{"cyanotpye_clasic", "no process has this name", "cyanotype_classic"},
 		{"kalitype", "no process has this name", "kallitype"},
 		{"albumin", "no process has this name", "albumen"},
-		{"cyanotype", "fits 2: cyanotype_classic, cyanotype_new", "cyanotype_classic or cyanotype_new"},
+		{"cyan", "fits 2: cyanotype_classic, cyanotype_new", "cyanotype_classic or cyanotype_new"},
 		{"pop", "fits 2: pop_palladium, pop_silver_chloride", "pop_palladium or"},
 		{"", "empty", "process list"},
 		{" - _", "empty", "process list"},
