@@ -84,23 +84,35 @@ func (e *Estimate) Sensitometry() Sensitometry {
 	return s
 }
 
-// withhold blanks what the readings do not reach.
+// withhold blanks what the readings do not reach, and what rests on an end that
+// they miss by far.
 func (s *Sensitometry) withhold(p sensitometry.Points) {
-	none := Value{math.NaN(), math.NaN()}
-	for _, q := range []struct {
-		at  float64
-		out []*Value
-	}{
-		{float64(p.Toe), []*Value{&s.Toe, &s.ExposureScale, &s.NeededRange, &s.AverageGradient}},
-		{float64(p.Speed), []*Value{&s.Speed}},
-		{float64(p.Shoulder), []*Value{&s.Shoulder, &s.ExposureScale, &s.AverageGradient}},
-		{float64(p.Black), []*Value{&s.Black, &s.NeededRange}},
-	} {
-		if math.IsNaN(q.at) {
-			for _, v := range q.out {
-				*v = none
-			}
+	black := []*Value{&s.Shoulder, &s.Black, &s.ExposureScale, &s.NeededRange, &s.AverageGradient, &s.MaximumDensity}
+	white := []*Value{&s.Toe, &s.Speed, &s.ExposureScale, &s.NeededRange, &s.AverageGradient, &s.PaperDensity}
+	for _, m := range p.Missing {
+		if m.Far && m.End == "maximum black" {
+			blank(black...)
+		} else if m.Far {
+			blank(white...)
 		}
+	}
+	if math.IsNaN(float64(p.Toe)) {
+		blank(&s.Toe, &s.ExposureScale, &s.NeededRange, &s.AverageGradient)
+	}
+	if math.IsNaN(float64(p.Speed)) {
+		blank(&s.Speed)
+	}
+	if math.IsNaN(float64(p.Shoulder)) {
+		blank(&s.Shoulder, &s.ExposureScale, &s.AverageGradient)
+	}
+	if math.IsNaN(float64(p.Black)) {
+		blank(&s.Black, &s.NeededRange)
+	}
+}
+
+func blank(values ...*Value) {
+	for _, v := range values {
+		*v = Value{math.NaN(), math.NaN()}
 	}
 }
 

@@ -29,8 +29,11 @@ const (
 
 // solve fits the model to its observations. start is a first guess of the
 // noise, one value a group.
-func (m *model) solve(start noise) (*fitted, error) {
-	hyps := m.hypotheses()
+func (m *model) solve(start noise) (*fitted, error) { return m.solveOver(m.hypotheses(), start) }
+
+// solveOver is solve with the hypotheses given, so that a test can show what
+// averaging over them is worth.
+func (m *model) solveOver(hyps []hypothesis, start noise) (*fitted, error) {
 	f := &fitted{model: m, noise: slices.Clone(start), weights: make(weights, len(m.obs))}
 	for i := range f.weights {
 		f.weights[i] = 1

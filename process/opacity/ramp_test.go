@@ -12,8 +12,9 @@ import (
 )
 
 // A ramp without a correction is the typical coverage model. Its slope is held
-// at 201 nodes and runs straight between them: the integral is within h²/12 of
-// the change of the slope's derivative.
+// at 201 nodes and runs straight between them, which adds h²/12 times the change
+// of the slope's derivative to the integral (trapezoidal rule): 2.5e-5 at most,
+// by hand, with h = 0.005 and a derivative that grows from 0.3 to 12.2.
 func TestPlainRampIsTheTypicalCoverage(t *testing.T) {
 	r := NewRamp(make([]float64, Parameters()))
 	for ink := 0.0; ink <= 100; ink += 2.5 {
@@ -21,7 +22,7 @@ func TestPlainRampIsTheTypicalCoverage(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		near(t, "UV density", float64(r.UVDensity(ink)), float64(want), 2e-5)
+		near(t, "UV density", float64(r.UVDensity(ink)), float64(want), 2.6e-5)
 	}
 }
 

@@ -51,3 +51,22 @@ func TestExposureText(t *testing.T) {
 		}
 	}
 }
+
+// Whatever is taken for an exposure is above 0, finite and can be told.
+func FuzzParseExposure(f *testing.F) {
+	for _, seed := range []string{"8m", "8,5 min", "1e3", "0x10s", "90", "-1h", "9e999s", "ms", "٣m"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		x, err := ParseExposure(text)
+		if err != nil {
+			return
+		}
+		if !(x.Amount > 0 && x.Amount <= mostExposure) || (x.Unit != Seconds && x.Unit != LampUnits) {
+			t.Errorf("%q gave %+v", text, x)
+		}
+		if x.String() == "" || x.WithDoubt(x.Amount/10) == "" {
+			t.Errorf("%q cannot be told", text)
+		}
+	})
+}

@@ -33,13 +33,33 @@ type RangeError struct {
 	End     string              // "paper white" or "maximum black"
 	Density density.Density     // print density that the readings end at
 	Needed  density.Density     // print density that the point needs
-	Short   density.LogExposure // about how much log exposure is missing, 0 or more
+	Short   density.LogExposure // about how much log exposure is missing; 0 where no exposure gives Needed
+	Far     bool                // the readings end so early that Needed and Short are lower bounds
 }
 
 func (e *RangeError) Error() string {
+	if e.Far {
+		return fmt.Sprintf("%s is missing by far: the readings end at a print density of %.2f while tone still changes, at least %.1f stops short",
+			e.End, e.Density, float64(e.Short)/density.Stop)
+	}
+	if e.Short == 0 {
+		return fmt.Sprintf("%s is missing: the readings end at a print density of %.2f, %.2f is needed, which no exposure gives",
+			e.End, e.Density, e.Needed)
+	}
 	return fmt.Sprintf("%s is missing: the readings end at a print density of %.2f, %.2f is needed, about %.2f further in log exposure (%.1f stops)",
 		e.End, e.Density, e.Needed, e.Short, float64(e.Short)/density.Stop)
 }
+
+// The share of the net density that readings must leave behind at the light end,
+// or reach at the dark one, for the end to be told: beyond, a point is Far.
+const (
+	lightEndShare = 0.15
+	darkEndShare  = 0.85
+)
+
+// Beyond is how far outside the readings a point may lie, in log exposure: the
+// clear film beside a tablet whose first step has a density of 0.05.
+const Beyond density.LogExposure = 0.05
 
 // Density returns the print density at a log exposure.
 func (c *Curve) Density(x density.LogExposure) density.Density {
@@ -68,14 +88,14 @@ func (c *Curve) exposure(d density.Density) density.LogExposure {
 }
 
 // Exposure returns the log exposure that prints density d. It fails with
-// *RangeError when that lies outside what was read.
+// *RangeError when that lies more than Beyond outside what was read.
 func (c *Curve) Exposure(d density.Density) (density.LogExposure, error) {
 	share := float64((d - c.Paper) / c.Net)
 	if !(share > 0 && share < 1) {
 		return 0, c.missing(d, density.LogExposure(math.NaN()))
 	}
 	x := c.exposure(d)
-	if x < c.Low || x > c.High {
+	if x < c.Low-Beyond || x > c.High+Beyond {
 		return 0, c.missing(d, x)
 	}
 	return x, nil
@@ -83,14 +103,15 @@ func (c *Curve) Exposure(d density.Density) (density.LogExposure, error) {
 
 // missing names the end at which print density d lies and what lacks to it.
 func (c *Curve) missing(d density.Density, x density.LogExposure) *RangeError {
-	e := &RangeError{End: "maximum black", Needed: d}
 	dark, light := c.High, c.Low
 	if c.Form.Falling {
 		dark, light = c.Low, c.High
 	}
+	e := &RangeError{End: "maximum black", Needed: d, Far: c.Form.Share(dark) < darkEndShare}
 	edge := dark
 	if d < c.Density(light) {
 		e.End, edge = "paper white", light
+		e.Far = c.Form.Share(light) > lightEndShare
 	}
 	e.Density = c.Density(edge)
 	if short := math.Abs(float64(x - edge)); !math.IsNaN(short) {
@@ -127,7 +148,10 @@ func (c *Curve) Points() Points {
 	p.Toe = find(c.Paper + ToeAbovePaper)
 	p.Black = find(c.Black())
 	p.Shoulder = find(c.Shoulder())
-	p.Speed = find(c.Paper + SpeedAbovePaper)
+	p.Speed = density.LogExposure(math.NaN())
+	if SpeedAbovePaper < c.Net { // weak prints have no speed point, and nothing is missing
+		p.Speed = find(c.Paper + SpeedAbovePaper)
+	}
 	return p
 }
 

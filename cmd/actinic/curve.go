@@ -1,0 +1,229 @@
+package main
+
+import (
+	"io"
+	"strings"
+
+	"actinic/process/calibration"
+	"actinic/process/measure"
+	"actinic/process/recipe"
+	"actinic/process/sensitometry"
+
+	"github.com/spf13/cobra"
+)
+
+// curveOptions are the flags of 'curve'.
+type curveOptions struct {
+	ramps, tablets []string
+	steps          stepsFlag
+	ink            string
+	aim            string
+	process        string
+	exposure       exposureFlag
+	stack          stackFlag
+	setup          calibration.Setup
+	plot           plotFlag
+	out            string
+}
+
+const curveLong = `Fits paper and ink to the readings of contact prints and writes the calibration
+of the setup: the curve from picture tone to film ink, how sure it is, and with
+a step tablet the UV density of the ink and the characteristic curve.
+
+--ramp is the reading of a print of the ink ramp (columns patch, ink,
+print_lstar or print_density; red, green, blue where the ink is not neutral).
+--tablet is the step tablet on the same print. Both may be given several times,
+for several prints: the n-th --tablet belongs to the n-th --ramp, and 'none'
+stands for a print without one. A ramp alone is enough for a curve; UV density
+and exposure scale then stay unknown.
+
+A step tablet alone gives a curve with --ink, which takes the UV density of the
+ink from another calibration made under the same lamp.
+
+--aim says which print tone is wanted for each picture tone, between the print's
+own black and white: 'lightness' (straight in L*), 'density' (straight in print
+density), or 'match:FILE', a CSV table with the columns tone and print_lstar
+read from a reference print.
+
+With --json: one object that sums up the calibration; with '-o -' the
+calibration itself goes to standard output instead.`
+
+// newCurve returns the command that makes a calibration.
+func newCurve(a *app) *cobra.Command {
+	var o curveOptions
+	cmd := &cobra.Command{
+		Use:   "curve --ramp R.csv [--tablet T.csv] -o NAME.calibration.json",
+		Short: "The calibration of a setup, from readings",
+		Long:  curveLong,
+		Example: `  actinic curve --ramp ramp.csv --tablet tablet.csv --process cyanotype_classic --exposure 8m -o blue.calibration.json
+  actinic curve --ramp one.csv --tablet none --ramp two.csv --tablet tablet.csv -o blue.calibration.json
+  actinic curve --tablet tablet.csv --ink blue.calibration.json --process vandyke -o brown.calibration.json`,
+		Args: exactly(),
+		RunE: func(cmd *cobra.Command, _ []string) error { return runCurve(a, cmd, o) },
+	}
+	flags := cmd.Flags()
+	flags.StringArrayVar(&o.ramps, "ramp", nil, "readings of an ink ramp, file `R`; may be repeated")
+	flags.StringArrayVar(&o.tablets, "tablet", nil, "readings of the step tablet on the same print, file `T` or none; may be repeated")
+	flags.Var(&o.steps, "steps", stepsUsage)
+	flags.Var(&o.stack, "tablet-stack", "how the tablet lay: `STACK` is over-film, or cut-out, where the film base shows too")
+	flags.StringVarP(&o.out, "output", "o", "", "write the calibration to `FILE`, NAME.calibration.json; - is standard output")
+	flags.StringVar(&o.aim, "aim", "lightness", "the print tones wanted: `AIM` is lightness, density or match:FILE")
+	flags.StringVar(&o.ink, "ink", "", "take the ink's UV density from another calibration, file `C`")
+	flags.StringVar(&o.process, "process", "", "setup: the process, `NAME` of a card; its cautions go into the file")
+	flags.Var(&o.exposure, "exposure", exposureUsage)
+	flags.Var(&o.plot, "plot", "draw the curve into `FILE`, .svg or .png")
+	addSetupFlags(flags, &o.setup)
+	return cmd
+}
+
+func runCurve(a *app, cmd *cobra.Command, o curveOptions) error {
+	if err := o.check(cmd); err != nil {
+		return err
+	}
+	request, inputs, err := a.curveRequest(&o)
+	if err != nil {
+		return err
+	}
+	prints, notices, err := a.readPrints(&o)
+	if err != nil {
+		return err
+	}
+	for _, n := range notices {
+		a.notice("%s", n)
+	}
+	estimate, err := calibration.Fit(prints, &calibration.Options{Falling: request.Falling})
+	if err != nil {
+		return err
+	}
+	c, err := a.build(estimate, &o, request)
+	if err != nil {
+		return err
+	}
+	c.Inputs = append(c.Inputs, inputs...)
+	if err := a.writeCurve(&o, c); err != nil {
+		return err
+	}
+	result := curveResult{File: o.out, CurveSummary: estimate.Summary(c, len(request.Cautions)), Notices: append([]string{}, notices...)}
+	return a.printCurve(&o, result)
+}
+
+// curveResult is what 'curve' prints with --json.
+type curveResult struct {
+	File string `json:"calibration"`
+	calibration.CurveSummary
+	Notices []string `json:"notices"`
+}
+
+// printCurve says what was found. When the calibration itself went to standard
+// output, its warnings go to standard error.
+func (a *app) printCurve(o *curveOptions, r curveResult) error {
+	if o.out != standardStream {
+		return a.print(r, func(w io.Writer) error { return curveText(w, r) })
+	}
+	for _, warning := range r.Warnings {
+		a.notice("%s", warning)
+	}
+	return nil
+}
+
+// curveRequest gathers what the calibration is to be, and the files behind it.
+func (a *app) curveRequest(o *curveOptions) (calibration.Request, []calibration.Input, error) {
+	rq := calibration.Request{Setup: o.setup}
+	var inputs []calibration.Input
+	var err error
+	if rq.Made, err = a.made(); err != nil {
+		return rq, nil, err
+	}
+	x := o.exposure.exposure()
+	rq.Exposure, rq.Unit = x.Amount, x.Unit
+	if rq.Unit == "" {
+		rq.Unit = sensitometry.Seconds
+	}
+	if o.process != "" {
+		var card recipe.Card
+		if card, err = findProcess(o.process); err != nil {
+			return rq, nil, err
+		}
+		rq.Setup.Process, rq.Falling, rq.Cautions = card.Name, card.Falling, card.Cautions()
+	}
+	name, file, _ := strings.Cut(o.aim, ":")
+	if rq.Aim, err = calibration.FindAim(name, file); err != nil {
+		return rq, nil, err
+	}
+	if file != "" {
+		inputs, err = appendInput(inputs, file)
+	}
+	return rq, inputs, err
+}
+
+// build makes the calibration of an estimate, with its own ink or another's.
+func (a *app) build(e *calibration.Estimate, o *curveOptions, rq calibration.Request) (*calibration.Calibration, error) {
+	if o.ink == "" {
+		return e.Build(rq)
+	}
+	other, err := a.readCalibration(o.ink)
+	if err != nil {
+		return nil, err
+	}
+	if other.Ink.UVDensity == nil {
+		return nil, noTabletFault(o.ink, "--ink")
+	}
+	c, err := e.Reuse(other, rq)
+	if err != nil {
+		return nil, err
+	}
+	c.Inputs, err = appendInput(c.Inputs, o.ink)
+	return c, err
+}
+
+// writeCurve writes the calibration and its plot.
+func (a *app) writeCurve(o *curveOptions, c *calibration.Calibration) error {
+	return a.writeOutputs(o.inputs(), job{o.out, textContent, c.Encode}, plotJob(o.plot, curveFigure(c)))
+}
+
+// inputs are the names of all files that the command reads.
+func (o *curveOptions) inputs() []string {
+	_, aimFile, _ := strings.Cut(o.aim, ":")
+	var names []string
+	for _, name := range append(append([]string{o.ink, aimFile}, o.ramps...), o.tablets...) {
+		if name != "" && name != noTablet {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// readPrints reads the readings of every print, and what was taken for granted.
+func (a *app) readPrints(o *curveOptions) ([]calibration.Print, []string, error) {
+	var notices []string
+	read := func(names []string, i int) (*measure.Table, error) {
+		if i >= len(names) || names[i] == noTablet {
+			return nil, nil
+		}
+		t, err := a.readReadings(names[i], &measure.Options{Steps: string(o.steps)})
+		if err == nil {
+			notices = append(notices, noticesOf(t)...)
+		}
+		return t, err
+	}
+	prints := make([]calibration.Print, max(len(o.ramps), len(o.tablets)))
+	for i := range prints {
+		var err error
+		if prints[i].Ramp, err = read(o.ramps, i); err != nil {
+			return nil, nil, err
+		}
+		if prints[i].Tablet, err = read(o.tablets, i); err != nil {
+			return nil, nil, err
+		}
+		prints[i].CutOut = o.stack == cutOut
+	}
+	return prints, notices, nil
+}
+
+func noticesOf(t *measure.Table) []string {
+	var out []string
+	for _, n := range t.Notices {
+		out = append(out, t.Name+": "+n)
+	}
+	return out
+}

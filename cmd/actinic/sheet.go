@@ -1,0 +1,268 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"actinic/negative/batch"
+	"actinic/negative/sheet"
+	"actinic/process/calibration"
+	"actinic/process/recipe"
+
+	"github.com/spf13/cobra"
+)
+
+// sheetOptions are the flags of 'sheet'.
+type sheetOptions struct {
+	out         string
+	film        filmFlag
+	gap         float64
+	size        sizeFlag
+	edge        edgeFlag
+	marks       bool
+	strip       bool
+	calibration string
+	process     string
+	noRulers    bool
+	noMirror    bool
+}
+
+// newSheet returns the command that places films on sheets.
+func newSheet(a *app) *cobra.Command {
+	o := sheetOptions{film: "A4"}
+	cmd := &cobra.Command{
+		Use:   "sheet IN... -o FILE.pdf",
+		Short: "Finished negatives on sheets of film, as PDF",
+		Long: `Places finished negatives on sheets of film and writes one PDF at exact size: each
+with its label, rulers of 100 mm both ways, and a short caution. Print it at
+100 %, without scaling and without colour management.
+
+IN are films that 'actinic negative' made; they say themselves how large they
+are, of which picture, process and calibration, and whether they are mirrored.
+They are never mirrored, scaled to fit or cut here: what does not fit the film
+is refused. Films from elsewhere need --size or a resolution of their own.
+
+Marks, edge and check strip may be added here or by 'actinic negative'; once is
+enough. The check strip is made with the curve of --calibration.
+
+With --json: {"output", "film", "pages", "negatives", "caution", "notices"}.`,
+		Example: `  actinic sheet boat-film.tif -o boat.pdf
+  actinic sheet one.tif two.tif three.tif --film A3 --gap 5 --marks -o films.pdf
+  actinic sheet boat-film.tif --check-strip --calibration blue.calibration.json -o boat.pdf`,
+		Args: atLeastOne("IN"),
+		RunE: func(cmd *cobra.Command, args []string) error { return runSheet(cmd.Context(), a, cmd, args, o) },
+	}
+	flags := cmd.Flags()
+	flags.StringVarP(&o.out, "output", "o", "", "write the sheets to `FILE.pdf`; - is standard output")
+	flags.Var(&o.film, "film", "sheets of `FILM`: "+strings.Join(sheet.FilmNames(), ", ")+", or a size as 200x250mm")
+	flags.Float64Var(&o.gap, "gap", 5, "leave `MM` millimetres between negatives")
+	flags.Var(&o.size, "size", "print each at `SIZE`, as 203x254mm, instead of the size that it states")
+	flags.Var(&o.edge, "edge", edgeUsage)
+	flags.BoolVar(&o.marks, "marks", false, "corner and registration marks")
+	flags.BoolVar(&o.strip, "check-strip", false, "a check strip of numbered patches; needs --calibration")
+	flags.StringVar(&o.calibration, "calibration", "", "the calibration that the films were made with, file `C`")
+	flags.StringVar(&o.process, "process", "", "the caution is that of process `NAME`, where the films do not say it")
+	flags.BoolVar(&o.noRulers, "no-rulers", false, "leave out the rulers")
+	flags.BoolVar(&o.noMirror, "no-mirror", false, "films from elsewhere are not mirrored: their ink side goes up")
+	return cmd
+}
+
+// filmFlag is a flag that takes a size of film.
+type filmFlag string
+
+func (f *filmFlag) Set(text string) error {
+	if _, err := sheet.ParseFilm(text); err != nil {
+		return fmt.Errorf("expected %s, or a size as 200x250mm", strings.Join(sheet.FilmNames(), ", "))
+	}
+	*f = filmFlag(text)
+	return nil
+}
+func (f *filmFlag) String() string { return string(*f) }
+func (f *filmFlag) Type() string   { return "FILM" }
+
+// sheeted is what 'sheet' prints with --json.
+type sheeted struct {
+	Output    string   `json:"output"`
+	Film      string   `json:"film"`
+	Pages     int      `json:"pages"`
+	Negatives int      `json:"negatives"`
+	Caution   string   `json:"caution"`
+	Notices   []string `json:"notices"`
+}
+
+func runSheet(ctx context.Context, a *app, cmd *cobra.Command, args []string, o sheetOptions) error {
+	if err := o.check(cmd, args); err != nil {
+		return err
+	}
+	pages, opts, negatives, err := a.layOut(&o, args)
+	if err != nil {
+		return err
+	}
+	inputs := args
+	if o.calibration != "" {
+		inputs = append(slices.Clone(args), o.calibration)
+	}
+	if err := a.writeOutputs(inputs, pdfJob(ctx, o.out, pages, opts)); err != nil {
+		return err
+	}
+	return a.printSheets(&o, pages, opts, negatives)
+}
+
+// layOut places films on pages; negatives is how many there are.
+func (a *app) layOut(o *sheetOptions, args []string) (pages []sheet.Page, opts sheet.Options, negatives int, err error) {
+	placing, process, err := a.placing(o)
+	if err != nil {
+		return nil, opts, 0, err
+	}
+	items, films, err := o.place(placing, args)
+	if err != nil {
+		return nil, opts, 0, err
+	}
+	if opts, err = a.sheetOptions(o, films, process); err != nil {
+		return nil, opts, 0, err
+	}
+	pages, err = sheet.Layout(items, opts)
+	return pages, opts, len(items), err
+}
+
+// pdfJob is the output of pages as PDF.
+func pdfJob(ctx context.Context, name string, pages []sheet.Page, opts sheet.Options) job {
+	return job{name, binaryContent, func(w io.Writer) error { return sheet.Write(ctx, w, pages, opts) }}
+}
+
+func (o *sheetOptions) check(cmd *cobra.Command, args []string) error {
+	switch {
+	case o.out == "":
+		return missingFlag(cmd, "output")
+	case o.out != standardStream && !strings.EqualFold(filepath.Ext(o.out), ".pdf"):
+		return &usageError{where: "--output", what: fmt.Sprintf("%q does not end in .pdf", o.out), hint: "sheets are a PDF file: name it FILE.pdf"}
+	case slices.Contains(args, standardStream):
+		return &usageError{where: "IN", what: "a film can't come from standard input: it is read twice", hint: "name the file"}
+	case o.strip && o.calibration == "":
+		return &usageError{where: "--check-strip", what: "its patches are made with the curve of a calibration", hint: "add --calibration C.calibration.json"}
+	}
+	return nil
+}
+
+// placing gathers how films are placed, and the process they are for.
+func (a *app) placing(o *sheetOptions) (*batch.Placing, string, error) {
+	p := &batch.Placing{WidthMM: o.size.widthMM, HeightMM: o.size.heightMM, Marks: o.marks, Edge: o.sheetEdge()}
+	process := o.process
+	if process != "" {
+		card, err := findProcess(process)
+		if err != nil {
+			return nil, "", err
+		}
+		p.Process, process = card.Name, card.Name
+	}
+	if o.calibration == "" {
+		return p, process, nil
+	}
+	c, err := a.readCalibration(o.calibration)
+	if err != nil {
+		return nil, "", err
+	}
+	if process == "" {
+		p.Process, process = c.Setup.Process, c.Setup.Process
+	}
+	return p, process, o.addCalibration(p, c)
+}
+
+// addCalibration adds what only a calibration knows: its ink colour and strip.
+func (o *sheetOptions) addCalibration(p *batch.Placing, c *calibration.Calibration) error {
+	k, err := c.InkCurve()
+	if err != nil {
+		return err
+	}
+	p.Calibration = baseOf(o.calibration)
+	p.Edge.Device = k.Device(100)
+	if o.strip {
+		p.Strip = batch.StripOf(k)
+	}
+	return nil
+}
+
+// sheetEdge is the edge that the flag asks for; without a calibration the full
+// ink is black.
+func (o *sheetOptions) sheetEdge() sheet.Edge {
+	switch o.edge.kind {
+	case "keyline":
+		return sheet.Edge{Kind: sheet.EdgeKeyline, WidthMM: o.edge.widthMM}
+	case "opaque":
+		return sheet.Edge{Kind: sheet.EdgeOpaque, WidthMM: o.edge.widthMM}
+	}
+	return sheet.Edge{}
+}
+
+// place returns the items of all films and what the films say of themselves.
+func (o *sheetOptions) place(p *batch.Placing, args []string) ([]sheet.Item, []batch.Description, error) {
+	var items []sheet.Item
+	var films []batch.Description
+	for _, name := range args {
+		it, about, err := p.Place(name)
+		if err != nil {
+			return nil, nil, err
+		}
+		about.NotMirrored = about.NotMirrored || o.noMirror
+		items, films = append(items, it), append(films, about)
+	}
+	return items, films, nil
+}
+
+// sheetOptions gathers what all pages share.
+func (a *app) sheetOptions(o *sheetOptions, films []batch.Description, process string) (sheet.Options, error) {
+	film, err := sheet.ParseFilm(string(o.film))
+	if err != nil {
+		return sheet.Options{}, err
+	}
+	inkUp, err := batch.SameSide(films)
+	if err != nil {
+		return sheet.Options{}, err
+	}
+	date, err := a.made()
+	return sheet.Options{Film: film, GapMM: o.gap, Date: date, Title: films[0].Name,
+		Caution: cautionOf(films, process), Rulers: !o.noRulers, InkUp: inkUp}, err
+}
+
+// cautionOf returns the short caution of the process that all films share, else
+// the general one.
+func cautionOf(films []batch.Description, process string) string {
+	for i, f := range films {
+		name := f.Process
+		if name == "" {
+			name = process
+		}
+		if i > 0 && name != process {
+			return recipe.GeneralCaution()
+		}
+		process = name
+	}
+	if card, known := cardOf(process); known {
+		return card.ShortCaution()
+	}
+	return recipe.GeneralCaution()
+}
+
+// printSheets says what was written.
+func (a *app) printSheets(o *sheetOptions, pages []sheet.Page, opts sheet.Options, negatives int) error {
+	notices := []string{}
+	for _, p := range pages {
+		notices = append(notices, p.Notices...)
+	}
+	for _, n := range notices {
+		a.notice("%s", n)
+	}
+	if o.out == standardStream {
+		return nil
+	}
+	result := sheeted{o.out, opts.Film.String(), len(pages), negatives, opts.Caution, notices}
+	return a.print(result, func(w io.Writer) error {
+		_, err := fmt.Fprintf(w, "%s: sheets of %s: %d, negatives: %d. Print at 100 %%, without scaling and without colour management.\n",
+			o.out, result.Film, result.Pages, result.Negatives)
+		return err
+	})
+}
