@@ -11,6 +11,7 @@ import (
 	"actinic/negative/profile"
 	"actinic/negative/report"
 	"actinic/process/calibration"
+	"actinic/process/fault"
 
 	"github.com/spf13/cobra"
 )
@@ -37,18 +38,21 @@ of --csv, --icc, --plot is needed; one of them may be '-', standard output.
 --csv is the curve: tone, ink, aim_lstar, tone_sd, print_sd and, with a step
 tablet, uv_density.
 
---icc is a grey profile of the film (neutral ink ramps only). Convert a picture
-to it with relative colorimetric intent and without black point compensation:
-that makes the negative, with no inversion before or after; the film still has
-to be mirrored. With '--icc-kind link' it is a device link from grey coded in
-L* to the film; '--icc-kind tone' is the profile of such grey.
+--icc is for colour-managed programs (neutral ink ramps only). Of the kinds,
+'link' is exact and simplest: convert the picture to grey coded in L* (the
+profile of kind 'tone', relative colorimetric, black point compensation off,
+16 bits), then apply the device link of kind 'link'. That is the negative: do
+not invert it. Kind 'printer' is one grey profile whose values are film ink:
+convert the picture to it in the same way, then invert the values. In either
+case mirror the film, and print with colour management off. 'actinic negative'
+is exact and needs none of this.
 
 --plot draws one figure: the curve, the print to expect, the UV density of the
 ink or the characteristic curve, as --figure says.
 
 With --json: {"calibration", "files"}.`,
 		Example: `  actinic export --calibration blue.calibration.json --csv curve.csv --plot curve.svg
-  actinic export --calibration blue.calibration.json --icc film.icc
+  actinic export --calibration blue.calibration.json --icc film.icc --icc-kind link
   actinic export --calibration blue.calibration.json --figure print --plot print.png`,
 		Args: exactly(),
 		RunE: func(cmd *cobra.Command, _ []string) error { return runExport(a, cmd, o) },
@@ -207,6 +211,10 @@ func (o *exportOptions) profile(c *calibration.Calibration) (func(io.Writer) err
 	}
 	if !k.Neutral() {
 		return nil, notNeutralFault(o.calibration)
+	}
+	if c.Curve.Ink[0] > c.Curve.Ink[len(c.Curve.Ink)-1] {
+		return nil, fault.New(o.calibration, "", "film ink falls as tone rises (a positive-working process), which no such profile holds",
+			"use --csv, or make the films with 'actinic negative'")
 	}
 	p := profile.GreyProfile{Description: "actinic: " + filepath.Base(o.calibration), Copyright: "No copyright, use freely", Ink: k.Darkness, Created: c.Made}
 	write := map[iccFlag]func(io.Writer, profile.GreyProfile) error{

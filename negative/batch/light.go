@@ -2,7 +2,6 @@ package batch
 
 import (
 	"errors"
-	"fmt"
 
 	"actinic/negative/profile"
 	"actinic/negative/raster"
@@ -16,7 +15,7 @@ import (
 // or of a kind that no picture has.
 func LuminanceOf(name string, h raster.Header) (*profile.Luminance, error) {
 	if h.Profile == nil {
-		return byGamma(name, h)
+		return byGamma(h), nil
 	}
 	l, err := profile.FromICC(h.Profile, h.Channels)
 	if err != nil {
@@ -36,13 +35,9 @@ func profileHint(err error) string {
 // sRGB values are close to this exponent, and files that state it mean sRGB.
 const srgbLow, srgbHigh = 2.15, 2.25
 
-func byGamma(name string, h raster.Header) (*profile.Luminance, error) {
-	switch {
-	case h.Gamma == 0 || h.Gamma > srgbLow && h.Gamma < srgbHigh:
-		return profile.SRGB(h.Channels), nil
-	case h.Gamma > 0.99 && h.Gamma < 1.01:
-		return profile.Linear(h.Channels), nil
+func byGamma(h raster.Header) *profile.Luminance {
+	if h.Gamma == 0 || h.Gamma > srgbLow && h.Gamma < srgbHigh {
+		return profile.SRGB(h.Channels)
 	}
-	return nil, fault.New(name, "gamma", fmt.Sprintf("the picture states the exponent %.3g, expected that of sRGB or of linear light", h.Gamma),
-		"convert the picture to sRGB in an editor and save it again")
+	return profile.Gamma(h.Channels, h.Gamma)
 }

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"actinic/process/density"
+	"actinic/process/fault"
 	"actinic/process/measure"
 )
 
@@ -52,7 +53,7 @@ func (e *Estimate) Build(rq Request) (*Calibration, error) {
 	curve := e.Curve()
 	ends := ends{black: curve.Black().Lightness(), white: (curve.Paper + toe).Lightness(), low: low, high: high}
 	if err := c.draw(e, rq.Aim, ends, e.HasTablet()); err != nil {
-		return nil, err
+		return nil, fault.InFile(err, ramps[0].File)
 	}
 	if e.HasTablet() {
 		c.Characteristic = e.characteristic()

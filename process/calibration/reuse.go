@@ -42,9 +42,9 @@ func (e *Estimate) Reuse(other *Calibration, rq Request) (*Calibration, error) {
 	c := newCalibration(rq, e.inputs(), other.Ink.Path)
 	c.Ink.fill(r, true)
 	curve := r.curve
-	e2 := ends{black: curve.Black().Lightness(), white: (curve.Paper + toe).Lightness(), low: 0, high: 100}
-	if err := c.draw(r, rq.Aim, e2, true); err != nil {
-		return nil, err
+	reach := ends{black: curve.Black().Lightness(), white: (curve.Paper + toe).Lightness(), low: 0, high: 100}
+	if err := c.draw(r, rq.Aim, reach, true); err != nil {
+		return nil, fault.InFile(err, e.prints[0].Tablet.File)
 	}
 	c.Characteristic = e.characteristic()
 	full, sd := r.UVDensity(100)

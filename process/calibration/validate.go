@@ -27,7 +27,21 @@ func (c *Calibration) check(name string) error {
 	if !within(c.Curve.Ink, 0, 100) {
 		return bad("field curve.ink", "expected 0 to 100 %")
 	}
+	if err := c.Characteristic.check(bad); err != nil {
+		return err
+	}
 	return c.checkInk(bad)
+}
+
+func (k *Characteristic) check(bad func(where, what string) error) error {
+	if k == nil {
+		return nil
+	}
+	n := len(k.LogExposure)
+	if n < 2 || len(k.PrintDensity) != n || len(k.PrintDensitySD) != n || !strictlyRising(k.LogExposure) {
+		return bad("field characteristic", "expected columns of equal length, log exposure rising")
+	}
+	return nil
 }
 
 func (c *Calibration) checkInk(bad func(where, what string) error) error {
