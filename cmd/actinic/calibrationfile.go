@@ -39,17 +39,13 @@ func curveFigure(c *calibration.Calibration) report.Figure {
 
 // uvDensityFigure draws the UV density of a calibration's ink.
 func uvDensityFigure(c *calibration.Calibration) report.Figure {
-	var needed calibration.Optional
-	if c.Characteristic != nil {
-		needed = c.Characteristic.NeededRange
-	}
-	return report.UVDensity(series("UV density", c.UVDensityLine()), nil, guides(c.Ink.Landmarks(needed)))
+	return report.UVDensity(series("UV density", c.UVDensityLine()), nil, guides(c.InkLandmarks()))
 }
 
 // printFigure draws the print that a calibration expects.
 func printFigure(c *calibration.Calibration) (report.Figure, error) {
 	expected, aim, err := c.ExpectedPrint()
-	return report.ExpectedPrint(series("print to expect", expected), series("aim", aim), nil), err
+	return report.ExpectedPrint(series("print to expect, with the scatter from print to print", expected), series("aim", aim), nil), err
 }
 
 // paperFigure draws the characteristic curve that a calibration holds.

@@ -58,11 +58,11 @@ func reachWords(s calibration.CurveSummary) string {
 func noiseWords(s calibration.CurveSummary) string {
 	switch {
 	case s.Noise != nil && s.NoiseDensity != nil:
-		return fmt.Sprintf("; noise of one %.2f L* or %.3f density", *s.Noise, *s.NoiseDensity)
+		return fmt.Sprintf("; noise of one reading %.2f L* or %.3f density", *s.Noise, *s.NoiseDensity)
 	case s.Noise != nil:
-		return fmt.Sprintf("; noise of one %.2f L*", *s.Noise)
+		return fmt.Sprintf("; noise of one reading %.2f L*", *s.Noise)
 	case s.NoiseDensity != nil:
-		return fmt.Sprintf("; noise of one %.3f density", *s.NoiseDensity)
+		return fmt.Sprintf("; noise of one reading %.3f density", *s.NoiseDensity)
 	}
 	return ""
 }

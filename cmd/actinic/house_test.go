@@ -51,6 +51,8 @@ func brokenRule(file, imported string) string {
 		return "negative does not import cmd"
 	case within(room, "negative/darkroom") && !strings.HasSuffix(file, "_test.go") && !darkroomMay(imported):
 		return "the darkroom shares no formulas with what it tests"
+	case isOurs(imported, "testdata/vectors", "testdata/outside") && !strings.HasSuffix(file, "_test.go"):
+		return "only tests import what serves the tests"
 	}
 	return ""
 }
@@ -158,6 +160,8 @@ func TestHouseRulesCanFail(t *testing.T) {
 		{"negative/tone/a.go", "actinic/cmd/actinic", true},
 		{"negative/darkroom/a.go", "actinic/process/calibration", true},
 		{"negative/darkroom/a.go", "gonum.org/v1/gonum/optimize", true},
+		{"process/recipe/a.go", "actinic/testdata/vectors", true},
+		{"cmd/actinic/a.go", "actinic/testdata/outside", true},
 
 		{"process/recipe/a.go", "actinic/process/density", false},
 		{"process/recipe/a.go", "gonum.org/v1/gonum/mat", false},
@@ -168,6 +172,9 @@ func TestHouseRulesCanFail(t *testing.T) {
 		{"negative/darkroom/a.go", "actinic/process/density", false},
 		{"negative/darkroom/a_test.go", "actinic/process/calibration", false},
 		{"cmd/actinic/a.go", "actinic/negative/tone", false},
+		{"cmd/actinic/a.go", "actinic/testdata/photos", false},
+		{"process/recipe/a_test.go", "actinic/testdata/vectors", false},
+		{"negative/sheet/a_test.go", "actinic/testdata/outside", false},
 	}
 	for _, test := range tests {
 		got := importBreaches([]source{{test.file, []string{"fmt", test.imported}}})

@@ -4,12 +4,12 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"actinic/negative/raster"
+	"actinic/testdata/outside"
+	"actinic/testdata/vectors"
 )
 
 // forms are curves that the tests below share: every type of curve that
@@ -26,19 +26,10 @@ var forms = map[string][]byte{
 	"para 4":       para(4, 2.2, 0.9, 0.05, 0.3, 0.1, 0.02, 0.01),
 }
 
-// debianProfiles are shipped by Debian (libgs-common).
-const debianProfiles = "/usr/share/color/icc/ghostscript"
-
+// debian returns a profile that Debian ships.
 func debian(t *testing.T, name string) []byte {
 	t.Helper()
-	data, err := os.ReadFile(filepath.Join(debianProfiles, name))
-	if err != nil {
-		if os.Getenv("ACTINIC_REQUIRE_TOOLS") == "1" {
-			t.Fatal(err)
-		}
-		t.Skip(err)
-	}
-	return data
+	return outside.File(t, "/usr/share/color/icc/ghostscript/"+name, "libgs-common")
 }
 
 // agrees holds FromICC against lcms2 on greys, primaries and random colours:
@@ -141,17 +132,19 @@ func TestGreyVectors(t *testing.T) {
 		"PCSXYZ_tab5":     greyOf("XYZ ", sampled(five)),
 	}
 	rows := 0
-	for _, row := range vectors(t, "lcms2_gray.csv") {
-		if row[1] != "gray2lab" {
+	v := vectors.Read(t, "lcms2_gray.csv")
+	for i := range v.Rows {
+		if v.Cell(i, "dir") != "gray2lab" {
 			continue
 		}
-		lum, err := FromICC(profiles[row[0]], 1)
+		name := v.Cell(i, "profile")
+		lum, err := FromICC(profiles[name], 1)
 		if err != nil {
-			t.Fatalf("%s: %v", row[0], err)
+			t.Fatalf("%s: %v", name, err)
 		}
-		code := uint16(math.Round(65535 * number(t, row[2])))
-		if got, want := toLightness(one(lum, code)), number(t, row[3]); math.Abs(got-want) > 0.02 {
-			t.Errorf("%s of %s: L* %.4f, want %.4f", row[0], row[2], got, want)
+		code := uint16(math.Round(65535 * v.Float(i, "in")))
+		if got, want := toLightness(one(lum, code)), v.Float(i, "out1"); math.Abs(got-want) > 0.02 {
+			t.Errorf("%s of %s: L* %.4f, want %.4f", name, v.Cell(i, "in"), got, want)
 		}
 		rows++
 	}
@@ -163,19 +156,20 @@ func TestGreyVectors(t *testing.T) {
 // TestTransferFunctions: the encodings of transfer_encode.csv (sRGB, Adobe RGB
 // (1998), ROMM, gamma 2.2 and 1.8), decoded. Tolerance: half a 16-bit code.
 func TestTransferFunctions(t *testing.T) {
-	encodings := [][]byte{
-		forms["para 3 sRGB"], gamma(563), para(3, 1.8, 1, 0, 1.0/16, 0.03125), para(0, 2.2), para(0, 1.8),
+	encodings := map[string][]byte{
+		"sRGB": forms["para 3 sRGB"], "gamma_563_256": gamma(563), "ROMM": para(3, 1.8, 1, 0, 1.0/16, 0.03125),
+		"g2.2": para(0, 2.2), "g1.8": para(0, 1.8),
 	}
-	for i, trc := range encodings {
+	v := vectors.Read(t, "transfer_encode.csv")
+	for name, trc := range encodings {
 		lum, err := FromICC(greyOf("XYZ ", trc), 1)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, row := range vectors(t, "transfer_encode.csv") {
-			linear, coded := number(t, row[0]), number(t, row[1+i])
-			code := uint16(math.Round(65535 * coded))
+		for i := range v.Rows {
+			linear, code := v.Float(i, "linear"), uint16(math.Round(65535*v.Float(i, name)))
 			if got := one(lum, code); math.Abs(got-linear) > 3e-5 {
-				t.Errorf("encoding %d of %g: %.7f", i, linear, got)
+				t.Errorf("encoding %s of %g: %.7f", name, linear, got)
 			}
 		}
 	}

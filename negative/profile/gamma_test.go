@@ -3,16 +3,19 @@ package profile
 import (
 	"math"
 	"testing"
+
+	"actinic/testdata/vectors"
 )
 
-// Encoded values of transfer_encode.csv: columns 2, 4 and 5 are pure powers
+// Encoded values of transfer_encode.csv: three columns are pure powers
 // (563/256 as in Adobe RGB (1998), 4.3.4.2; 2.2; 1.8). A code is rounded to
 // 1/65535, which moves the light by at most half of that times the slope.
 func TestGammaAgainstVectors(t *testing.T) {
-	for column, exponent := range map[int]float64{2: 563.0 / 256, 4: 2.2, 5: 1.8} {
+	v := vectors.Read(t, "transfer_encode.csv")
+	for column, exponent := range map[string]float64{"gamma_563_256": 563.0 / 256, "g2.2": 2.2, "g1.8": 1.8} {
 		grey, colour := Gamma(1, exponent), Gamma(3, exponent)
-		for _, row := range vectors(t, "transfer_encode.csv") {
-			light, code := number(t, row[0]), uint16(math.Round(65535*number(t, row[column])))
+		for i := range v.Rows {
+			light, code := v.Float(i, "linear"), uint16(math.Round(65535*v.Float(i, column)))
 			var y [2]float32
 			grey.Row(y[:1], []uint16{code})
 			colour.Row(y[1:], []uint16{code, code, code})

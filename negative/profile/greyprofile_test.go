@@ -8,12 +8,13 @@ import (
 	"io"
 	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"testing"
 	"time"
 
 	"golang.org/x/image/tiff"
+
+	"actinic/testdata/outside"
 )
 
 // curves are calibrations as they come: bent both ways, with a printer's kinks,
@@ -150,9 +151,7 @@ func tificc(t *testing.T, what, in string, want func(tone float64) float64, with
 	t.Helper()
 	out := filepath.Join(t.TempDir(), "out.tif")
 	args = append(append([]string{"-w16"}, args...), in, out)
-	if text, err := exec.Command(tool(t, "tificc"), args...).CombinedOutput(); err != nil {
-		t.Fatalf("tificc %v: %v\n%s", args, err, text)
-	}
+	outside.Run(t, "tificc", "liblcms2-utils", args...)
 	film := decoded(t, out)
 	for x := range rampWidth {
 		tone := float64(x*65535/(rampWidth-1)) / 655.35

@@ -1,41 +1,13 @@
 package profile
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"actinic/testdata/vectors"
 )
-
-// vectors reads a table of testdata/vectors, its comment and header left out,
-// as text.
-func vectors(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open("../../testdata/vectors/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment, r.FieldsPerRecord = '#', -1
-	rows, err := r.ReadAll()
-	if err != nil || len(rows) < 2 {
-		t.Fatalf("%s: %d rows, %v", name, len(rows), err)
-	}
-	return rows[1:]
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 // one is the luminance of a single pixel.
 func one(l *Luminance, samples ...uint16) float64 {
@@ -48,11 +20,12 @@ func one(l *Luminance, samples ...uint16) float64 {
 // carries 7 digits.
 func TestSRGBCodes(t *testing.T) {
 	grey, colour := SRGB(1), SRGB(3)
-	for _, row := range vectors(t, "srgb8_decode.csv") {
-		code, want := uint16(257*number(t, row[0])), number(t, row[1])
+	v := vectors.Read(t, "srgb8_decode.csv")
+	for i := range v.Rows {
+		code, want := uint16(257*v.Float(i, "code")), v.Float(i, "linear")
 		for _, got := range []float64{one(grey, code), one(colour, code, code, code)} {
 			if math.Abs(got-want) > 2e-7 {
-				t.Errorf("code %s: %.9f, want %.9f", row[0], got, want)
+				t.Errorf("code %d: %.9f, want %.9f", code, got, want)
 			}
 		}
 	}
@@ -61,16 +34,17 @@ func TestSRGBCodes(t *testing.T) {
 // TestSRGBPrimaries: Y of sRGB's primaries in the D50 connection space,
 // rgb_matrices.csv.
 func TestSRGBPrimaries(t *testing.T) {
-	for _, row := range vectors(t, "rgb_matrices.csv") {
-		if row[0] != "sRGB_to_XYZ_D50icc" || row[1] != "1" {
+	v := vectors.Read(t, "rgb_matrices.csv")
+	for i := range v.Rows {
+		if v.Cell(i, "matrix") != "sRGB_to_XYZ_D50icc" || v.Cell(i, "row") != "1" {
 			continue
 		}
-		for i := range 3 {
+		for c, column := range []string{"c0", "c1", "c2"} {
 			var p [3]uint16
-			p[i] = 65535
+			p[c] = 65535
 			for _, l := range []*Luminance{SRGB(3), Linear(3)} {
-				if got, want := one(l, p[:]...), number(t, row[2+i]); math.Abs(got-want) > 1e-7 {
-					t.Errorf("primary %d: %.9f, want %.9f", i, got, want)
+				if got, want := one(l, p[:]...), v.Float(i, column); math.Abs(got-want) > 1e-7 {
+					t.Errorf("primary %d: %.9f, want %.9f", c, got, want)
 				}
 			}
 		}

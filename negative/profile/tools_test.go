@@ -8,28 +8,16 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"actinic/testdata/outside"
 )
 
-// tool returns the path of an outside program. Without it the test is skipped,
-// or fails where ACTINIC_REQUIRE_TOOLS=1 says that it is there.
-func tool(t *testing.T, name string) string {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		if os.Getenv("ACTINIC_REQUIRE_TOOLS") == "1" {
-			t.Fatalf("%s is needed and not installed", name)
-		}
-		t.Skipf("%s is not installed", name)
-	}
-	return path
-}
-
-// transicc runs rows of numbers through lcms2's transicc (Debian
-// liblcms2-utils) and returns the rows it answers. Relative colorimetric, no
-// black point compensation, numbers as floats.
+// transicc runs rows of numbers through lcms2's transicc and returns the rows
+// it answers. Relative colorimetric, no black point compensation, numbers as
+// floats.
 func transicc(t *testing.T, rows [][]float64, args ...string) [][]float64 {
 	t.Helper()
-	cmd := exec.Command(tool(t, "transicc"), append([]string{"-n", "-t1"}, args...)...)
+	cmd := exec.Command(outside.Tool(t, "transicc", "liblcms2-utils"), append([]string{"-n", "-t1"}, args...)...)
 	var in, errs bytes.Buffer
 	for _, row := range rows {
 		for _, v := range row {

@@ -1,50 +1,22 @@
 package proof
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"actinic/process/density"
+	"actinic/testdata/vectors"
 
 	"pgregory.net/rapid"
 )
 
-func vectors(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open("../../testdata/vectors/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows[1:]
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
 // matrix reads one 3 x 3 matrix of rgb_matrices.csv.
 func matrix(t *testing.T, name string) (m [3][3]float64) {
 	t.Helper()
-	for _, row := range vectors(t, "rgb_matrices.csv") {
-		if row[0] == name {
-			for j := range 3 {
-				m[int(number(t, row[1]))][j] = number(t, row[2+j])
-			}
+	v := vectors.Read(t, "rgb_matrices.csv")
+	for i := range v.Rows {
+		if v.Cell(i, "matrix") == name {
+			m[int(v.Float(i, "row"))] = [3]float64{v.Float(i, "c0"), v.Float(i, "c1"), v.Float(i, "c2")}
 		}
 	}
 	if m[0][0] == 0 {
@@ -89,11 +61,12 @@ func TestMatrixAgainstPrimariesAndBradford(t *testing.T) {
 // Neutrals: srgb8_decode.csv gives the L* of 8-bit sRGB greys; a neutral Lab of
 // that L* must come back as the grey (D50 white to D65 white).
 func TestNeutralsAgainstPublishedGreys(t *testing.T) {
-	for _, row := range vectors(t, "srgb8_decode.csv") {
-		code, l := number(t, row[0]), number(t, row[2])
+	greys := vectors.Read(t, "srgb8_decode.csv")
+	for i := range greys.Rows {
+		code, l := greys.Float(i, "code"), greys.Float(i, "Lstar")
 		for _, v := range (Lab{density.Lightness(l), 0, 0}).SRGB() {
 			if math.Abs(v*255-code) > 2e-3 {
-				t.Errorf("L* %s: %.4f of 255, want %g", row[2], v*255, code)
+				t.Errorf("L* %g: %.4f of 255, want %g", l, v*255, code)
 			}
 		}
 	}
@@ -101,9 +74,10 @@ func TestNeutralsAgainstPublishedGreys(t *testing.T) {
 
 // transfer_encode.csv: sRGB column, IEC 61966-2-1:1999, 10 digits.
 func TestEncodeAgainstStandard(t *testing.T) {
-	for _, row := range vectors(t, "transfer_encode.csv") {
-		if got, want := encode(number(t, row[0])), number(t, row[1]); math.Abs(got-want) > 1e-9 {
-			t.Errorf("linear %s: %.10f, want %s", row[0], got, row[1])
+	v := vectors.Read(t, "transfer_encode.csv")
+	for i := range v.Rows {
+		if got, want := encode(v.Float(i, "linear")), v.Float(i, "sRGB"); math.Abs(got-want) > 1e-9 {
+			t.Errorf("linear %s: %.10f, want %.10f", v.Cell(i, "linear"), got, want)
 		}
 	}
 }

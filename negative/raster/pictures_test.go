@@ -1,11 +1,9 @@
 package raster_test
 
 import (
-	"bytes"
 	"context"
 	"io"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"testing"
 
@@ -127,26 +125,4 @@ func write(t *testing.T, name string, p pixels, h raster.Header, o *raster.TIFFO
 	}
 	s.Abort() // after Commit nothing happens
 	return path
-}
-
-// run returns the standard output of an outside program. Without the program
-// the test is skipped, or fails where ACTINIC_REQUIRE_TOOLS=1 says that the
-// programs are there.
-func run(t *testing.T, name string, args ...string) []byte {
-	t.Helper()
-	path, err := exec.LookPath(name)
-	if err != nil {
-		if os.Getenv("ACTINIC_REQUIRE_TOOLS") == "1" {
-			t.Fatalf("%s is needed and not installed", name)
-		}
-		t.Skipf("%s is not installed", name)
-	}
-	var complaint bytes.Buffer
-	cmd := exec.Command(path, args...)
-	cmd.Stderr = &complaint
-	out, err := cmd.Output()
-	if err != nil {
-		t.Fatalf("%s %v: %v\n%s", name, args, err, complaint.String())
-	}
-	return append(out, complaint.Bytes()...)
 }

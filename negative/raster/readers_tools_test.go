@@ -11,6 +11,7 @@ import (
 	"golang.org/x/image/tiff"
 
 	"actinic/negative/raster"
+	"actinic/testdata/outside"
 )
 
 // pnm writes a picture as a portable map (netpbm's P5 or P6, 8 or 16 bits), a
@@ -36,11 +37,11 @@ func pnm(t *testing.T, p pixels, depth int) string {
 	return path
 }
 
-// convert runs ImageMagick (Debian imagemagick) and returns the file it makes.
+// convert runs ImageMagick and returns the file it makes.
 func convert(t *testing.T, name string, args ...string) string {
 	t.Helper()
 	out := filepath.Join(t.TempDir(), name)
-	run(t, "convert", append(args, out)...)
+	outside.Run(t, "convert", "imagemagick", append(args, out)...)
 	return out
 }
 
@@ -49,7 +50,7 @@ func seenAs(t *testing.T, path string, channels int, args ...string) pixels {
 	t.Helper()
 	kind := map[int]string{1: "gray:-", 3: "rgb:-"}[channels]
 	args = append(append([]string{path}, args...), "-depth", "16", "-endian", "MSB", kind)
-	raw := run(t, "convert", args...)
+	raw := outside.Run(t, "convert", "imagemagick", args...)
 	h, _ := open(t, path)
 	if h.Orientation > 4 && len(args) > 1 && strings.Contains(strings.Join(args, " "), "-auto-orient") {
 		h.Width, h.Height = h.Height, h.Width
@@ -94,7 +95,7 @@ func TestTIFFsOfImageMagick(t *testing.T) {
 	}
 }
 
-// TestTIFFsOfLibtiff rewrites a file by tiffcp (Debian libtiff-tools).
+// TestTIFFsOfLibtiff rewrites a file by tiffcp.
 func TestTIFFsOfLibtiff(t *testing.T) {
 	for _, channels := range []int{1, 3} {
 		want := paint(75, 50, channels, slope)
@@ -105,7 +106,7 @@ func TestTIFFsOfLibtiff(t *testing.T) {
 			"-c none -r 1", "-c zip -r 1000",
 		} {
 			out := filepath.Join(t.TempDir(), "y.tif")
-			run(t, "tiffcp", append(strings.Fields(form), plain, out)...)
+			outside.Run(t, "tiffcp", "libtiff-tools", append(strings.Fields(form), plain, out)...)
 			_, got := open(t, out)
 			same(t, form, got, want)
 		}
@@ -113,13 +114,13 @@ func TestTIFFsOfLibtiff(t *testing.T) {
 		plain8 := convert(t, "x.tif", pnm(t, eight, 8), "-depth", "8", "-compress", "none")
 		for _, form := range []string{"-c zip:2 -p separate", "-c none -p separate -r 7", "-c lzw:2 -p separate -t -w 32 -l 16"} {
 			out := filepath.Join(t.TempDir(), "y.tif")
-			run(t, "tiffcp", append(strings.Fields(form), plain8, out)...)
+			outside.Run(t, "tiffcp", "libtiff-tools", append(strings.Fields(form), plain8, out)...)
 			_, got := open(t, out)
 			same(t, form, got, eight)
 		}
 		for form, what := range map[string]string{"-8": "BigTIFF", "-c zstd": "Zstandard", "-c lzma": "LZMA"} {
 			out := filepath.Join(t.TempDir(), "y.tif")
-			run(t, "tiffcp", append(strings.Fields(form), plain, out)...)
+			outside.Run(t, "tiffcp", "libtiff-tools", append(strings.Fields(form), plain, out)...)
 			if _, err := raster.Open(out); err == nil || !strings.Contains(err.Error(), what) {
 				t.Errorf("%s: %v, want %q named", form, err, what)
 			}
@@ -238,14 +239,8 @@ func TestJPEGsOfImageMagick(t *testing.T) {
 
 // TestResolutionAndProfile of files that ImageMagick tags.
 func TestResolutionAndProfile(t *testing.T) {
-	profile := "/usr/share/color/icc/ghostscript/srgb.icc" // Debian libgs9-common
-	wantProfile, err := os.ReadFile(profile)
-	if err != nil {
-		if os.Getenv("ACTINIC_REQUIRE_TOOLS") == "1" {
-			t.Fatal(err)
-		}
-		t.Skip(err)
-	}
+	const profile = "/usr/share/color/icc/ghostscript/srgb.icc"
+	wantProfile := outside.File(t, profile, "libgs-common")
 	in := pnm(t, paint(9, 9, 3, grain), 8)
 	for _, name := range []string{"x.tif", "x.png", "x.jpg"} {
 		h, _ := open(t, convert(t, name, in, "-density", "300x150", "-units", "PixelsPerInch", "-profile", profile))

@@ -20,6 +20,7 @@ import (
 	"golang.org/x/image/tiff"
 
 	"actinic/negative/raster"
+	"actinic/testdata/outside"
 )
 
 // sinkCases are pictures of every form that the sinks write.
@@ -96,7 +97,7 @@ func TestSinksAgainstImageMagick(t *testing.T) {
 	for _, c := range sinkCases() {
 		path := write(t, c.name, c.p, raster.Header{Bits: c.bits, PPIX: 300, PPIY: 300}, nil)
 		form := map[int]string{1: "gray:-", 3: "rgb:-"}[c.p.channels]
-		raw := run(t, "convert", path, "-depth", "16", "-endian", "MSB", form)
+		raw := outside.Run(t, "convert", "imagemagick", path, "-depth", "16", "-endian", "MSB", form)
 		if want := c.p.width * c.p.height * c.p.channels * 2; len(raw) != want {
 			t.Fatalf("%s: convert gave %d bytes, want %d", c, len(raw), want)
 		}
@@ -110,7 +111,7 @@ func TestSinksAgainstImageMagick(t *testing.T) {
 
 func TestTIFFFieldsAgainstLibtiff(t *testing.T) {
 	h := raster.Header{Bits: 16, PPIX: 360, PPIY: 299.72, Description: "negative of a boat"}
-	out := string(run(t, "tiffinfo", "-s", write(t, "x.tif", paint(700, 260, 3, grain), h, nil)))
+	out := string(outside.Run(t, "tiffinfo", "libtiff-tools", "-s", write(t, "x.tif", paint(700, 260, 3, grain), h, nil)))
 	for _, want := range []string{
 		"Image Width: 700 Image Length: 260", "Resolution: 360, 299.72 pixels/inch", "Bits/Sample: 16",
 		"Compression Scheme: AdobeDeflate", "Photometric Interpretation: RGB color", "Orientation: row 0 top, col 0 lhs",
@@ -124,7 +125,7 @@ func TestTIFFFieldsAgainstLibtiff(t *testing.T) {
 	if strings.Contains(out, "Warning") || strings.Contains(out, "ICC") || t.Failed() {
 		t.Errorf("tiffinfo:\n%s", out)
 	}
-	out = string(run(t, "tiffinfo", write(t, "x.tif", paint(5, 5, 1, grain8), raster.Header{Bits: 8}, &raster.TIFFOptions{Compression: raster.NoCompression})))
+	out = string(outside.Run(t, "tiffinfo", "libtiff-tools", write(t, "x.tif", paint(5, 5, 1, grain8), raster.Header{Bits: 8}, &raster.TIFFOptions{Compression: raster.NoCompression})))
 	if !strings.Contains(out, "min-is-black") || !strings.Contains(out, "Compression Scheme: None") || strings.Contains(out, "Resolution") {
 		t.Errorf("tiffinfo:\n%s", out)
 	}

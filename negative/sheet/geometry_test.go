@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+
+	"actinic/testdata/outside"
 )
 
 const testPPI = 600
@@ -17,7 +19,7 @@ const testPPI = 600
 func seen(t *testing.T, name string, mirrored bool) *image.Gray {
 	t.Helper()
 	stem := filepath.Join(t.TempDir(), "page")
-	run(t, "pdftocairo", "-r", "600", "-gray", "-png", "-singlefile", name, stem)
+	outside.Run(t, "pdftocairo", "poppler-utils", "-r", "600", "-gray", "-png", "-singlefile", name, stem)
 	data, err := os.ReadFile(stem + ".png")
 	if err != nil {
 		t.Fatal(err)

@@ -16,6 +16,7 @@ import (
 
 	"actinic/negative/raster"
 	"actinic/process/fault"
+	"actinic/testdata/outside"
 )
 
 // samplePages has all that a page can have, grey and RGB, 16 and 8 bits.
@@ -164,20 +165,20 @@ func TestStructure(t *testing.T) {
 	opts := testOptions(t, "A4")
 	opts.InkUp = true // text reads right on the page itself, for pdftotext
 	name := saved(t, samplePages(t, opts), opts)
-	if out := string(run(t, "qpdf", "--check", name)); !strings.Contains(out, "No syntax or stream encoding errors") {
+	if out := string(outside.Run(t, "qpdf", "qpdf", "--check", name)); !strings.Contains(out, "No syntax or stream encoding errors") {
 		t.Errorf("qpdf --check: %s", out)
 	}
-	out := string(run(t, "qpdf", "--json", "--json-key=qpdf", name))
+	out := string(outside.Run(t, "qpdf", "qpdf", "--json", "--json-key=qpdf", name))
 	if !regexp.MustCompile(`"/PrintScaling":\s*"/None"`).MatchString(out) {
 		t.Error("no print scaling preference in the catalog")
 	}
-	info := string(run(t, "pdfinfo", name))
+	info := string(outside.Run(t, "pdfinfo", "poppler-utils", name))
 	for _, want := range []string{`Page size:\s+595\.28 x 841\.89 pts`, `PDF version:\s+1\.6`} { // 210 x 297 mm x 72 / 25.4
 		if !regexp.MustCompile(want).MatchString(info) {
 			t.Errorf("pdfinfo does not say %s:\n%s", want, info)
 		}
 	}
-	text := string(run(t, "pdftotext", "-layout", name, "-"))
+	text := string(outside.Run(t, "pdftotext", "poppler-utils", "-layout", name, "-"))
 	for _, want := range []string{"ink side up", noteScaling, "sheet 1 of ", "take precedence.", "Quay", "60 x 80 mm", "cyanotype", "2026-03-04",
 		"attic.calibration.json", "stop when 3 and 4 merge", "10 cm", "A4, 210 x 297 mm"} {
 		if !strings.Contains(text, want) {
@@ -207,11 +208,11 @@ var imageRow = regexp.MustCompile(`(?m)^\s*(\d+)\s+\d+\s+image\s+(\d+)\s+(\d+)\s
 func TestImagesReadBack(t *testing.T) {
 	opts := testOptions(t, "A4")
 	name := saved(t, samplePages(t, opts), opts)
-	images := imageRow.FindAllSubmatch(run(t, "pdfimages", "-list", name), -1)
+	images := imageRow.FindAllSubmatch(outside.Run(t, "pdfimages", "poppler-utils", "-list", name), -1)
 	pictures, strips := 0, 0
 	for _, m := range images {
 		f := imageForm{number(m[2]), number(m[3]), number(m[5]), number(m[6])}
-		got := run(t, "qpdf", "--show-object="+string(m[7]), "--filtered-stream-data", name)
+		got := outside.Run(t, "qpdf", "qpdf", "--show-object="+string(m[7]), "--filtered-stream-data", name)
 		if f.width > 200 || f.height < 100 { // a row of patches
 			strips++
 			checkStripImage(t, f, got)

@@ -1,40 +1,13 @@
 package tone
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
+
+	"actinic/testdata/vectors"
 )
-
-// readVectors returns the rows of a published or computed table in testdata,
-// without comments and header.
-func readVectors(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open("../../testdata/vectors/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	return rows[1:]
-}
-
-func number(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 // The textbook's weights, order and edges reproduce floyd_steinberg.csv (Floyd &
 // Steinberg 1976, computed in double precision; see the file's first line).
@@ -46,9 +19,10 @@ func TestDiffusionVectors(t *testing.T) {
 	}
 	levels := map[string]int64{"1bit": 1, "4level": 3}
 	var d *Diffuser
-	for _, row := range readVectors(t, "floyd_steinberg.csv") {
-		part := strings.Split(row[0], "_")
-		if row[1] == "0" {
+	v := vectors.Read(t, "floyd_steinberg.csv")
+	for i := range v.Rows {
+		part := strings.Split(v.Cell(i, "case"), "_")
+		if v.Cell(i, "row") == "0" {
 			d = NewDiffuser(8, 8, 1)
 			d.levels, d.wander, d.textbook, d.oneWay = levels[part[1]], 0, true, part[2] == "raster"
 		}
@@ -58,8 +32,9 @@ func TestDiffusionVectors(t *testing.T) {
 		}
 		d.Row(got, src)
 		for x, level := range got {
-			if v := float64(level) * 255 / float64(d.levels); v != number(t, row[2+x]) {
-				t.Errorf("%s row %s x %d: got %g, want %s", row[0], row[1], x, v, row[2+x])
+			value, want := float64(level)*255/float64(d.levels), v.Float(i, "x"+strconv.Itoa(x))
+			if value != want {
+				t.Errorf("%s row %s x %d: got %g, want %g", v.Cell(i, "case"), v.Cell(i, "row"), x, value, want)
 			}
 		}
 	}

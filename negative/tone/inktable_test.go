@@ -8,20 +8,23 @@ import (
 
 	"actinic/process/density"
 	"actinic/process/fault"
+	"actinic/testdata/vectors"
 )
 
 // lstar_density.csv and density_lstar.csv: CIE 15:2018 L* from Y, 10 digits.
 func TestToneAgainstPublishedLightness(t *testing.T) {
-	for _, row := range readVectors(t, "lstar_density.csv") {
-		want, y := number(t, row[0]), number(t, row[1])
+	v := vectors.Read(t, "lstar_density.csv")
+	for i := range v.Rows {
+		want, y := v.Float(i, "Lstar"), v.Float(i, "Y")
 		if got := float64(Of(float32(y))); math.Abs(got-want) > 3e-5 {
 			t.Errorf("Y %g: tone %.6f, want %g", y, got, want)
 		}
 	}
-	for _, row := range readVectors(t, "srgb8_decode.csv") {
-		y, want := number(t, row[1]), number(t, row[2])
+	v = vectors.Read(t, "srgb8_decode.csv")
+	for i := range v.Rows {
+		y, want := v.Float(i, "linear"), v.Float(i, "Lstar")
 		if got := float64(Of(float32(y))); math.Abs(got-want) > 3e-5 {
-			t.Errorf("code %s: tone %.6f, want %g", row[0], got, want)
+			t.Errorf("code %s: tone %.6f, want %g", v.Cell(i, "code"), got, want)
 		}
 	}
 }

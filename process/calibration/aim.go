@@ -1,7 +1,10 @@
 package calibration
 
 import (
+	"errors"
 	"math"
+
+	"gonum.org/v1/gonum/stat"
 
 	"actinic/process/density"
 	"actinic/process/fault"
@@ -94,7 +97,7 @@ func matchColumns(t *delimited.Table) (tones, lstars []float64, err error) {
 			return nil, nil, err
 		}
 		if !(tone >= 0 && tone <= 100) || !(lstar >= 0 && lstar <= 100) {
-			return nil, nil, t.Fault(r.Line, "", "tone and print_lstar run from 0 to 100", "")
+			return nil, nil, t.Fault(r.Line, "", "tone and print_lstar run from 0 to 100", "tone is L* of the picture, print_lstar that of the reference print")
 		}
 		tones, lstars = append(tones, tone), append(lstars, lstar)
 	}
@@ -103,6 +106,9 @@ func matchColumns(t *delimited.Table) (tones, lstars []float64, err error) {
 
 // smoothMatch takes the readings as a reference print's: noisy, rising.
 func smoothMatch(tones, lstars []float64) (*monotone.Curve, error) {
+	if stat.Correlation(tones, lstars, nil) < 0 {
+		return nil, errors.New("the print gets darker as tone grows")
+	}
 	reg, err := monotone.Regress(tones, lstars, nil, nil)
 	if err != nil {
 		return nil, err

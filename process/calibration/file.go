@@ -123,7 +123,7 @@ type Exposure struct {
 // PrintExposure says how one print differs from the common curve.
 type PrintExposure struct {
 	Offset   Value `json:"offset"`   // log exposure against the first print
-	Contrast Value `json:"contrast"` // log exposure stretched by 1 + this
+	Contrast Value `json:"contrast"` // log exposure stretched by 1 + this about log exposure -1
 }
 
 // AimUsed is the aim and the print tones that it was scaled to.

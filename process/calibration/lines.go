@@ -92,8 +92,7 @@ func (e *Estimate) Landmarks() []Landmark {
 func (c *Calibration) CharacteristicLine() Line {
 	var l Line
 	if k := c.Characteristic; k != nil {
-		n := min(len(k.LogExposure), len(k.PrintDensity), len(k.PrintDensitySD)) // Decode does not compare them
-		for i, x := range k.LogExposure[:n] {
+		for i, x := range k.LogExposure {
 			l.add(x, k.PrintDensity[i], k.PrintDensitySD[i])
 		}
 	}
@@ -115,27 +114,31 @@ func (c *Calibration) UVDensityLine() Line {
 func (c *Calibration) CurveLine() Line { return Line{X: c.Curve.Tone, Y: c.Curve.Ink} }
 
 // ExpectedPrint returns the print's L* against picture tone, with the doubt of
-// the calibration, and the aim.
+// the calibration and the usual scatter from print to print, and the aim.
 func (c *Calibration) ExpectedPrint() (expected, aim Line, err error) {
 	k, err := c.InkCurve()
 	if err != nil {
 		return Line{}, Line{}, err
 	}
 	for i, tone := range c.Curve.Tone {
-		expected.add(tone, float64(k.PrintLightness(c.Curve.Ink[i])), c.Curve.ToneSD[i])
+		expected.add(tone, float64(k.PrintLightness(c.Curve.Ink[i])), c.Curve.PrintSD[i])
 	}
 	return expected, Line{X: c.Curve.Tone, Y: c.Curve.AimLstar}, nil
 }
 
-// Landmarks returns what bounds the UV density of the ink: its range and, with
-// a characteristic curve, the range that is needed.
-func (k *Ink) Landmarks(needed Optional) []Landmark {
+// InkLandmarks returns what bounds the UV density of the ink: its range, the
+// density that picture white takes at the exposure given, and the needed range.
+// There are none without a step tablet.
+func (c *Calibration) InkLandmarks() []Landmark {
 	var out []Landmark
-	if k.Range != nil {
-		out = append(out, Landmark{"ink range", k.Range.Value, false})
+	if c.Ink.Range != nil {
+		out = append(out, Landmark{"ink range", c.Ink.Range.Value, false})
 	}
-	if needed != nil {
-		out = append(out, Landmark{"needed range", needed.Value, false})
+	if uv := c.Curve.UVDensity; len(uv) > 0 {
+		out = append(out, Landmark{"picture white", max(uv[0], uv[len(uv)-1]), false})
+	}
+	if k := c.Characteristic; k != nil && k.NeededRange != nil {
+		out = append(out, Landmark{"needed range", k.NeededRange.Value, false})
 	}
 	return out
 }

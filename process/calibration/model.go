@@ -113,7 +113,7 @@ func (e *evaluator) density(o *observation, row []float64) float64 {
 		shift, stretch = e.p[dev+2], math.Exp(e.p[dev+3])
 	}
 	stopped := e.stopped(o)
-	x := shift - stretch*stopped
+	x := shift + stretched(-stopped, stretch)
 	net := math.Exp(logNet)
 	if row == nil {
 		return paper + net*e.form.Share(density.LogExposure(x))
@@ -135,7 +135,7 @@ func (e *evaluator) density(o *observation, row []float64) float64 {
 	}
 	if dev >= 0 {
 		row[dev], row[dev+1] = 1, net*share
-		row[dev+2], row[dev+3] = net*byX, -net*byX*stretch*stopped
+		row[dev+2], row[dev+3] = net*byX, net*byX*stretch*(-stopped-sensitometry.Pivot)
 	}
 	return paper + net*share
 }
@@ -159,7 +159,14 @@ func (e *evaluator) exposure(o *observation) float64 {
 	if dev < 0 {
 		return -e.stopped(o)
 	}
-	return e.p[dev+2] - float64(math.Exp(e.p[dev+3])*e.stopped(o))
+	return e.p[dev+2] + stretched(-e.stopped(o), math.Exp(e.p[dev+3]))
+}
+
+// stretched is log exposure x stretched about the middle of most prints, so that
+// a print's contrast and its exposure are told apart: about clear film, far from
+// the mid-tones, the one would stand in for the other.
+func stretched(x, by float64) float64 {
+	return sensitometry.Pivot + float64(by*(x-sensitometry.Pivot))
 }
 
 // reading returns what an observation should read, in its own unit, with the

@@ -115,6 +115,7 @@ var richardsExamples = []richardsExample{
 // With -runs 300 the limits are those that the project sets itself; the few runs
 // of a plain test widen them by their own scatter.
 func TestExposureScale(t *testing.T) {
+	t.Parallel()
 	slack := 1 + 3/math.Sqrt(2*float64(*runsFlag))
 	for _, x := range richardsExamples {
 		if x.wantScale != 0 && math.Abs(x.scale()-x.wantScale) > 1e-6 {

@@ -3,8 +3,11 @@ package calibration
 import (
 	"math"
 	"math/rand/v2"
+	"sort"
 	"strconv"
 	"testing"
+
+	"gonum.org/v1/gonum/stat"
 
 	"actinic/process/density"
 	"actinic/process/measure"
@@ -26,11 +29,11 @@ type scene struct {
 	noise    float64 // of one reading, in unit
 }
 
-// smoothInk has dot gain and a solid density of 2.4; kinkedInk is an ink that a
-// printer changes twice; both rise from 0 at clear film.
+// smoothInk bends evenly; kinkedInk doubles its slope where the printer
+// takes another. Both rise from 0.
 func smoothInk(u float64) float64 { return 2.4 * (0.35*u + 0.65*u*u) }
 func kinkedInk(u float64) float64 {
-	return 1.1*u + 2.2*math.Max(0, u-0.37) - 1.3*math.Max(0, u-0.71)
+	return 1.55*u + 1.55*math.Max(0, u-0.45)
 }
 
 // darkroomScene is the common case: 41 levels, two repeats, 21 steps, 0.5 L*.
@@ -119,16 +122,31 @@ func build(t testing.TB, e *Estimate, rq Request) *Calibration {
 	return c
 }
 
-// toneError is the root-mean-square difference of an estimate from the true
-// print, over film ink of 2 to 98 %.
-func (s scene) toneError(e *Estimate) float64 {
-	sum, n := 0.0, 0.0
-	for ink := 2.0; ink <= 98; ink += 2 {
-		d := float64(e.tone(ink)) - s.tone(ink)
-		sum += d * d
-		n++
+// toneError is what is left of the difference between estimate and true print,
+// at even steps of the print's tone, after the straight line through it over
+// tone: root mean square in L*.
+func (s scene) toneError(estimate func(ink float64) float64) float64 {
+	const steps = 60
+	var tone, off []float64
+	black, white := s.tone(1), s.tone(99)
+	for i := range steps + 1 {
+		want := black + (white-black)*float64(i)/steps
+		ink := float64(sort.Search(9800, func(k int) bool { return s.tone(1+float64(k)/100) >= want }))/100 + 1
+		tone = append(tone, s.tone(ink))
+		off = append(off, estimate(ink)-s.tone(ink))
 	}
-	return math.Sqrt(sum / n)
+	a, b := stat.LinearRegression(tone, off, nil, false)
+	sum := 0.0
+	for i, v := range off {
+		rest := v - a - b*tone[i]
+		sum += rest * rest
+	}
+	return math.Sqrt(sum / float64(len(off)))
+}
+
+// error is the tone error of an estimate.
+func (s scene) error(e *Estimate) float64 {
+	return s.toneError(func(ink float64) float64 { return float64(e.tone(ink)) })
 }
 
 // held is the share of inks whose 95 % band holds the true tone.

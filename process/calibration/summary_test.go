@@ -180,7 +180,7 @@ func TestLines(t *testing.T) {
 		}
 	}
 	good, spoiled := e.TabletPoints()
-	if len(good.X)+len(spoiled.X) != 21 || len(e.Landmarks()) != 4 || len(c.Ink.Landmarks(c.Characteristic.NeededRange)) != 2 {
+	if len(good.X)+len(spoiled.X) != 21 || len(e.Landmarks()) != 4 || len(c.InkLandmarks()) != 3 {
 		t.Errorf("%d and %d readings, landmarks %v", len(good.X), len(spoiled.X), e.Landmarks())
 	}
 	if l := c.UVDensityLine(); math.Abs(l.Y[100]-1.2) > 0.03 {

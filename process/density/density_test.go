@@ -1,50 +1,14 @@
 package density_test
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"path/filepath"
-	"strconv"
 	"testing"
 
 	"pgregory.net/rapid"
 
 	. "actinic/process/density"
+	"actinic/testdata/vectors"
 )
-
-// vectors returns the rows of a table of check values, without its header. Every
-// file says in its first line how its values were computed.
-func vectors(t *testing.T, name string) [][]float64 {
-	t.Helper()
-	f, err := os.Open(filepath.Join("..", "..", "testdata", "vectors", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	var out [][]float64
-	for _, row := range rows[1:] {
-		var v []float64
-		for _, cell := range row {
-			x, err := strconv.ParseFloat(cell, 64)
-			if err != nil {
-				t.Fatal(err)
-			}
-			v = append(v, x)
-		}
-		out = append(out, v)
-	}
-	if len(out) == 0 {
-		t.Fatal("no rows in", name)
-	}
-	return out
-}
 
 // near compares to the ten digits that the tables print.
 func near(t *testing.T, what string, got, want float64) {
@@ -59,32 +23,35 @@ func near(t *testing.T, what string, got, want float64) {
 
 // CIE 15:2018, ISO/CIE 11664-4 with exact constants.
 func TestDensityToLightness(t *testing.T) {
-	for _, v := range vectors(t, "density_lstar.csv") {
-		d := Density(v[0])
-		near(t, "reflectance", float64(d.Reflectance()), v[1])
-		near(t, "opacity", 1/float64(d.Reflectance()), v[2])
-		near(t, "L*", float64(d.Lightness()), v[3])
+	v := vectors.Read(t, "density_lstar.csv")
+	for i := range v.Rows {
+		d := Density(v.Float(i, "D"))
+		near(t, "reflectance", float64(d.Reflectance()), v.Float(i, "T_or_R"))
+		near(t, "opacity", 1/float64(d.Reflectance()), v.Float(i, "opacity"))
+		near(t, "L*", float64(d.Lightness()), v.Float(i, "Lstar"))
 	}
 }
 
 func TestLightnessToDensity(t *testing.T) {
-	for _, v := range vectors(t, "lstar_density.csv") {
-		l := Lightness(v[0])
-		near(t, "reflectance", float64(l.Reflectance()), v[1])
-		near(t, "density", float64(l.Density()), v[2])
+	v := vectors.Read(t, "lstar_density.csv")
+	for i := range v.Rows {
+		l := Lightness(v.Float(i, "Lstar"))
+		near(t, "reflectance", float64(l.Reflectance()), v.Float(i, "Y"))
+		near(t, "density", float64(l.Density()), v.Float(i, "D"))
 	}
 }
 
 // The linear values of 8-bit codes of IEC 61966-2-1:1999, with L* and density.
 func TestReflectanceOfCodes(t *testing.T) {
-	for _, v := range vectors(t, "srgb8_decode.csv") {
-		r := Reflectance(v[1])
+	v := vectors.Read(t, "srgb8_decode.csv")
+	for i := range v.Rows {
+		r := Reflectance(v.Float(i, "linear"))
 		// The linear value is printed to ten digits, so L* is known to as many.
-		if got := float64(r.Lightness()); math.Abs(got-v[2]) > 2e-8 {
-			t.Errorf("code %g: L* %.10g, want %.10g", v[0], got, v[2])
+		if got, want := float64(r.Lightness()), v.Float(i, "Lstar"); math.Abs(got-want) > 2e-8 {
+			t.Errorf("code %s: L* %.10g, want %.10g", v.Cell(i, "code"), got, want)
 		}
-		if got := float64(r.Density()); got != v[3] && math.Abs(got-v[3]) > 2e-9 {
-			t.Errorf("code %g: density %.10g, want %.10g", v[0], got, v[3])
+		if got, want := float64(r.Density()), v.Float(i, "D"); got != want && math.Abs(got-want) > 2e-9 {
+			t.Errorf("code %s: density %.10g, want %.10g", v.Cell(i, "code"), got, want)
 		}
 	}
 }

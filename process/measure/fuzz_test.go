@@ -2,10 +2,10 @@ package measure
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
+
+	"actinic/testdata/vectors"
 )
 
 // readAny reads data with and without a tablet and holds the reader to its word:
@@ -73,11 +73,7 @@ func FuzzCSV(f *testing.F) {
 }
 
 func FuzzISO28178(f *testing.F) {
-	example, err := os.ReadFile(filepath.Join("..", "..", "testdata", "vectors", "example_cgats17.txt"))
-	if err != nil {
-		f.Fatal(err)
-	}
-	f.Add(example)
+	f.Add(vectors.Bytes(f, "example_cgats17.txt"))
 	for _, s := range []string{
 		iso("SAMPLE_ID INK XYZ_Y", "a 0 5\nb 100 90"), iso("SAMPLE_ID D_VIS", "a 1\nb 2\nc 3"),
 		iso("SAMPLE_ID STEP STRIP D_VIS", "a 1 \"x y\" 1\nb 2 \"x y\" 2\nc 3 \"x y\" 3"),

@@ -6,20 +6,29 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"actinic/testdata/vectors"
 )
 
 // R 4.2.2 stats::isoreg (the ?isoreg example, and ten invented points) and
 // scikit-learn 1.2.1 IsotonicRegression with weights.
 func TestIsotonicAgainstRAndScikit(t *testing.T) {
-	for _, c := range []struct{ file, fit string }{
-		{"isoreg_rhelp.csv", "yf"}, {"isoreg_10pt.csv", "yf"}, {"isotonic_weighted.csv", "fit"},
+	for _, c := range []struct {
+		file, fit string
+		weighted  bool
+	}{
+		{"isoreg_rhelp.csv", "yf", false}, {"isoreg_10pt.csv", "yf", false}, {"isotonic_weighted.csv", "fit", true},
 	} {
-		v := readVectors(t, c.file)
-		got, err := Isotonic(v["y"], v["w"], Increasing)
+		v := vectors.Read(t, c.file)
+		var w []float64
+		if c.weighted {
+			w = v.Floats("w")
+		}
+		got, err := Isotonic(v.Floats("y"), w, Increasing)
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i, want := range v[c.fit] {
+		for i, want := range v.Floats(c.fit) {
 			near(t, c.file, got[i], want, 1e-12)
 		}
 	}

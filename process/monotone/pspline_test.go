@@ -6,6 +6,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"pgregory.net/rapid"
+
+	"actinic/testdata/vectors"
 )
 
 // Cubic B-splines add up to 1 and are never negative; the derivative is that
@@ -40,8 +42,8 @@ func TestBasis(t *testing.T) {
 // Bollaerts et al. 2006: 12 segments, lambda 0.01, stiffness 1e6, three rounds;
 // values with 12 digits, the effective dimension with 8.
 func TestPsplineAgainstScipy(t *testing.T) {
-	v := readVectors(t, "pspline.csv")
-	p := newPspline(basis{low: 0, high: 3, segments: 12}, v["x"], v["y"], nil)
+	v := vectors.Read(t, "pspline.csv")
+	p := newPspline(basis{low: 0, high: 3, segments: 12}, v.Floats("x"), v.Floats("y"), nil)
 	plain, ok := p.solve(0.01, 0, nil)
 	if !ok {
 		t.Fatal("no solution")
@@ -50,10 +52,10 @@ func TestPsplineAgainstScipy(t *testing.T) {
 	if !ok {
 		t.Fatal("no rising solution")
 	}
-	for i, x := range v["x"] {
+	for i, x := range v.Floats("x") {
 		first, w := p.basis.at(x)
-		near(t, "fit", sum(plain, first, w), v["fit"][i], 1e-11)
-		near(t, "monotone fit", sum(rising, first, w), v["fit_monotone"][i], 1e-9)
+		near(t, "fit", sum(plain, first, w), v.Float(i, "fit"), 1e-11)
+		near(t, "monotone fit", sum(rising, first, w), v.Float(i, "fit_monotone"), 1e-9)
 	}
 	m, ok := newModes(p)
 	if !ok {
@@ -66,8 +68,8 @@ func TestPsplineAgainstScipy(t *testing.T) {
 // The modes against the plain formulas: log det(gram + lambda penalty), the
 // penalised residuals and the trace that defines the effective dimension.
 func TestModesAgainstPlainAlgebra(t *testing.T) {
-	v := readVectors(t, "pspline.csv")
-	p := newPspline(basis{low: 0, high: 3, segments: 12}, v["x"], v["y"], nil)
+	v := vectors.Read(t, "pspline.csv")
+	p := newPspline(basis{low: 0, high: 3, segments: 12}, v.Floats("x"), v.Floats("y"), nil)
 	m, _ := newModes(p)
 	logLikelihood := func(lambda float64) (value, rss float64) {
 		var chol mat.Cholesky

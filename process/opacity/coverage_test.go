@@ -1,10 +1,8 @@
 package opacity
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
-	"os"
 	"strconv"
 	"strings"
 	"testing"
@@ -12,36 +10,8 @@ import (
 	"pgregory.net/rapid"
 
 	"actinic/process/density"
+	"actinic/testdata/vectors"
 )
-
-// table returns the header and the numbers of a file of reference values; the
-// first line of each says where they come from.
-func table(t *testing.T, name string) (header []string, rows [][]float64) {
-	t.Helper()
-	f, err := os.Open("../../testdata/vectors/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	cells, err := r.ReadAll()
-	if err != nil || len(cells) < 2 {
-		t.Fatal(err, len(cells))
-	}
-	for _, row := range cells[1:] {
-		var out []float64
-		for _, c := range row {
-			v, err := strconv.ParseFloat(c, 64)
-			if err != nil {
-				t.Fatal(err)
-			}
-			out = append(out, v)
-		}
-		rows = append(rows, out)
-	}
-	return cells[0], rows
-}
 
 func near(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
@@ -53,9 +23,9 @@ func near(t *testing.T, what string, got, want, tolerance float64) {
 // The n = 1 column is Murray-Davies; values of ten digits, computed in double
 // precision with Python from the published formula.
 func TestDotAreaVectors(t *testing.T) {
-	_, rows := table(t, "murray_davies_yule_nielsen.csv")
-	for _, r := range rows {
-		solid, tint, want := density.Density(r[0]), density.Density(r[1]), r[2]
+	v := vectors.Read(t, "murray_davies_yule_nielsen.csv")
+	for i := range v.Rows {
+		solid, tint, want := density.Density(v.Float(i, "D_solid")), density.Density(v.Float(i, "D_tint")), v.Float(i, "a_n1")
 		near(t, "dot area", DotArea(tint, solid), want, 6e-11)
 		near(t, "density of the area", float64(AreaDensity(want, solid)), float64(tint), 1e-9)
 	}
@@ -63,19 +33,20 @@ func TestDotAreaVectors(t *testing.T) {
 
 // Columns Dink... of the file: D = -log10(a 10^-Dink + 1 - a), ten digits.
 func TestCoverageDensityVectors(t *testing.T) {
-	header, rows := table(t, "coverage_density.csv")
-	for k, name := range header {
+	v := vectors.Read(t, "coverage_density.csv")
+	areas := v.Floats("a")
+	for _, name := range v.Header {
 		solid, err := strconv.ParseFloat(strings.TrimPrefix(name, "Dink"), 64)
 		if err != nil {
 			continue // area, and Yule-Nielsen columns
 		}
-		for _, r := range rows {
-			near(t, "area density", float64(AreaDensity(r[0], density.Density(solid))), r[k], 6e-10)
-			d, err := Coverage{Solid: density.Density(solid)}.UVDensity(100 * r[0])
+		for i, want := range v.Floats(name) {
+			near(t, "area density", float64(AreaDensity(areas[i], density.Density(solid))), want, 6e-10)
+			d, err := Coverage{Solid: density.Density(solid)}.UVDensity(100 * areas[i])
 			if err != nil {
 				t.Fatal(err)
 			}
-			near(t, "UV density without gain", float64(d), r[k], 6e-10)
+			near(t, "UV density without gain", float64(d), want, 6e-10)
 		}
 	}
 }

@@ -1,42 +1,14 @@
 package sensitometry
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
-	"os"
-	"strconv"
 	"testing"
 
 	"actinic/process/density"
 	"actinic/process/monotone"
+	"actinic/testdata/vectors"
 )
-
-func rows(t *testing.T, name string) [][]string {
-	t.Helper()
-	f, err := os.Open("../../testdata/vectors/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	r.FieldsPerRecord = -1
-	out, err := r.ReadAll()
-	if err != nil || len(out) < 2 {
-		t.Fatal(err, len(out))
-	}
-	return out[1:]
-}
-
-func number(t *testing.T, text string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 func near(t *testing.T, what string, got, want, tolerance float64) {
 	t.Helper()
@@ -85,19 +57,19 @@ func TestPointsOfTheLogistic(t *testing.T) {
 		"LER_alt":                           float64(absolute - p.Toe),
 		"avg_gradient_TS":                   c.AverageGradient(p),
 		"max_gradient=k*Dnet/4":             c.Gradient(1.5 - shift),
-		"ISO_speed_P=1000/Hm (H in lx s":    1000 / math.Pow(10, float64(p.Speed)+shift),
+		"ISO_speed_P=1000/Hm (H in lx s, log scale as given)": 1000 / math.Pow(10, float64(p.Speed)+shift),
 	}
-	read := rows(t, "sensitometry_logistic.csv")
-	if len(read) != len(got) {
-		t.Errorf("%d figures in the file, %d checked", len(read), len(got))
+	read := vectors.Read(t, "sensitometry_logistic.csv")
+	if len(read.Rows) != len(got) {
+		t.Errorf("%d figures in the file, %d checked", len(read.Rows), len(got))
 	}
-	for _, row := range read {
-		v, known := got[row[0]]
-		want := number(t, row[len(row)-1])
+	for i := range read.Rows {
+		name, want := read.Cell(i, "quantity"), read.Float(i, "value")
+		v, known := got[name]
 		if !known {
-			t.Errorf("%s is not checked", row[0])
+			t.Errorf("%s is not checked", name)
 		}
-		near(t, row[0], v, want, 6e-10*math.Max(1, want))
+		near(t, name, v, want, 6e-10*math.Max(1, want))
 	}
 	// Black is our own point: 97 % of net density, by hand 1.5 + ln(97/3)/4.
 	near(t, "black", float64(p.Black)+shift, 1.5+math.Log(97.0/3)/4, 1e-12)
@@ -106,10 +78,11 @@ func TestPointsOfTheLogistic(t *testing.T) {
 
 func TestStepsOfTheLogistic(t *testing.T) {
 	c := example()
-	for _, row := range rows(t, "sensitometry_21step.csv") {
-		x := density.LogExposure(number(t, row[2]) - shift)
-		near(t, "density of step "+row[0], float64(c.Density(x)), number(t, row[3]), 6e-10)
-		near(t, "exposure of step "+row[0], float64(x), -number(t, row[1]), 1e-12)
+	v := vectors.Read(t, "sensitometry_21step.csv")
+	for i := range v.Rows {
+		x, step := density.LogExposure(v.Float(i, "logH")-shift), v.Cell(i, "step")
+		near(t, "density of step "+step, float64(c.Density(x)), v.Float(i, "D_print"), 6e-10)
+		near(t, "exposure of step "+step, float64(x), -v.Float(i, "D_step"), 1e-12)
 		back, err := c.Exposure(c.Density(x))
 		if err != nil && math.Abs(float64(x)) > 1e-9 && math.Abs(float64(x)+shift) > 1e-9 {
 			t.Error(err) // the end steps may fall outside by rounding
@@ -124,44 +97,22 @@ func TestStepsOfTheLogistic(t *testing.T) {
 // certified parameters, eleven digits, the form leaves the certified residual
 // sum of squares.
 func TestFormIsTheCurveOfRat43(t *testing.T) {
-	var b []float64
-	var rss float64
-	var x, y []float64
-	for _, row := range rows(t, "nist_rat43.csv") {
-		switch row[0] {
-		case "param":
-			if row[1] != "name" {
-				value, _, _ := cut(row[4])
-				b = append(b, number(t, value))
-			}
-		case "rss":
-			rss = number(t, row[1])
-		case "data":
-			y, x = append(y, number(t, row[1])), append(x, number(t, row[2]))
-		}
-	}
+	study := vectors.ReadStudy(t, "rat43")
+	b := study.Certified
 	g := monotone.Grid{Lo: -1, Hi: 16, Nodes: 35, Knots: 3}
 	p := make([]float64, FormParameters(g))
 	p[0], p[1], p[2] = -b[2]-b[1]+math.Log(math.Pow(2, b[3])-1), math.Log(b[2]), math.Log(b[3])
 	f, sum := NewForm(g, p, false), 0.0
-	for i := range x {
-		r := y[i] - b[0]*f.Share(density.LogExposure(x[i]))
+	for i, x := range study.X {
+		share := f.Share(density.LogExposure(x))
+		r := study.Y[i] - b[0]*share
 		sum += r * r
-		near(t, "mean function", b[0]*f.Share(density.LogExposure(x[i])), b[0]/math.Pow(1+math.Exp(b[1]-b[2]*x[i]), 1/b[3]), 1e-9)
+		near(t, "mean function", b[0]*share, b[0]/math.Pow(1+math.Exp(b[1]-b[2]*x), 1/b[3]), 1e-9)
 	}
-	if len(x) != 15 {
-		t.Errorf("%d points, want 15", len(x))
+	if len(study.X) != 15 {
+		t.Errorf("%d points, want 15", len(study.X))
 	}
-	near(t, "residual sum of squares", sum, rss, 1e-6)
-}
-
-func cut(s string) (before, after string, found bool) {
-	for i := range s {
-		if s[i] == ';' {
-			return s[:i], s[i+1:], true
-		}
-	}
-	return s, "", false
+	near(t, "residual sum of squares", sum, study.RSS, 1e-6)
 }
 
 // A positive-working curve is the mirror image: every point lies as far on the

@@ -1,7 +1,6 @@
 package tablet
 
 import (
-	"encoding/csv"
 	"errors"
 	"math"
 	"os"
@@ -13,26 +12,17 @@ import (
 	"pgregory.net/rapid"
 
 	"actinic/process/fault"
+	"actinic/testdata/vectors"
 )
 
 // The usual tablets by their makers' nominal densities; step_tablets_nominal.csv
 // says where they come from.
 func TestParseNominal(t *testing.T) {
 	notations := map[string]string{"11x0.30": "11x0.30+0.05", "21x0.15": "21x0.15+0.05", "31x0.10": "31x0.10+0.05"}
-	f, err := os.Open(filepath.Join("..", "..", "testdata", "vectors", "step_tablets_nominal.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
 	checked := map[string]int{}
-	for _, row := range rows[1:] {
-		notation, ok := notations[row[0]]
+	v := vectors.Read(t, "step_tablets_nominal.csv")
+	for i := range v.Rows {
+		notation, ok := notations[v.Cell(i, "tablet")]
 		if !ok {
 			continue // a reflection scale
 		}
@@ -40,9 +30,8 @@ func TestParseNominal(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		step, _ := strconv.Atoi(row[1])
-		want, _ := strconv.ParseFloat(row[2], 64)
-		if got := tab.Steps[step-1]; float64(got.Density) != want || got.Name != row[1] {
+		step, want := int(v.Float(i, "step")), v.Float(i, "D_nominal")
+		if got := tab.Steps[step-1]; float64(got.Density) != want || got.Name != v.Cell(i, "step") {
 			t.Errorf("%s step %d: %v, want %g exactly", notation, step, got, want)
 		}
 		checked[notation]++

@@ -1,84 +1,35 @@
 package leastsquares
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
-	"strconv"
-	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
+
+	"actinic/testdata/vectors"
 )
 
-// study is one data set of the NIST Statistical Reference Datasets, nonlinear
-// regression: National Institute of Standards and Technology, StRD,
-// https://www.itl.nist.gov/div898/strd/ ; certified to 11 digits.
-type study struct {
-	starts        [2][]float64
-	certified, sd []float64
-	rss           float64
-	y, x          []float64
-}
+// study is one of NIST's data sets.
+type study struct{ *vectors.Study }
 
-func number(t testing.TB, s string) float64 {
+func readStudy(t testing.TB, name string) study {
 	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
-
-func readStudy(t testing.TB, name string) *study {
-	t.Helper()
-	f, err := os.Open("../../../testdata/vectors/nist_" + name + ".csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	st := &study{}
-	for _, row := range rows {
-		st.add(t, row)
-	}
-	return st
-}
-
-func (st *study) add(t testing.TB, row []string) {
-	switch {
-	case row[0] == "rss":
-		st.rss = number(t, row[1])
-	case row[0] == "data":
-		st.y = append(st.y, number(t, row[1]))
-		st.x = append(st.x, number(t, row[2]))
-	case row[0] == "param" && row[1] != "name":
-		st.starts[0] = append(st.starts[0], number(t, row[2]))
-		st.starts[1] = append(st.starts[1], number(t, row[3]))
-		value, sd, _ := strings.Cut(row[4], ";")
-		st.certified = append(st.certified, number(t, value))
-		st.sd = append(st.sd, number(t, sd))
-	}
+	return study{vectors.ReadStudy(t, name)}
 }
 
 // problem makes residuals of a model that returns f(x; b) and writes df/db.
-func (st *study) problem(model func(x float64, b, grad []float64) float64) Problem {
-	n := len(st.certified)
+func (st study) problem(model func(x float64, b, grad []float64) float64) Problem {
+	n := len(st.Certified)
 	grad := make([]float64, n)
 	return Problem{
-		M: len(st.y), N: n,
+		M: len(st.Y), N: n,
 		Residuals: func(b, r []float64) {
-			for i, x := range st.x {
-				r[i] = model(x, b, grad) - st.y[i]
+			for i, x := range st.X {
+				r[i] = model(x, b, grad) - st.Y[i]
 			}
 		},
 		Jacobian: func(b []float64, j *mat.Dense) {
-			for i, x := range st.x {
+			for i, x := range st.X {
 				model(x, b, grad)
 				j.SetRow(i, grad)
 			}
@@ -133,7 +84,7 @@ func TestNISTCertifiedValues(t *testing.T) {
 	for name, model := range models {
 		st := readStudy(t, name)
 		pr := st.problem(model)
-		for k, start := range st.starts {
+		for k, start := range st.Starts {
 			res, err := Solve(pr, start, nil)
 			if err != nil {
 				t.Errorf("%s start %d: %v", name, k+1, err)
@@ -145,22 +96,22 @@ func TestNISTCertifiedValues(t *testing.T) {
 	}
 }
 
-func (st *study) compare(t *testing.T, name string, res *Result) {
+func (st study) compare(t *testing.T, name string, res *Result) {
 	t.Helper()
 	const want = 8
 	cov, err := res.Covariance()
 	if err != nil {
 		t.Fatal(err)
 	}
-	if d := digits(res.RSS, st.rss); d < want {
-		t.Errorf("%s: RSS %.11g, certified %.11g", name, res.RSS, st.rss)
+	if d := digits(res.RSS, st.RSS); d < want {
+		t.Errorf("%s: RSS %.11g, certified %.11g", name, res.RSS, st.RSS)
 	}
-	variance := res.RSS / float64(len(st.y)-len(res.P))
+	variance := res.RSS / float64(len(st.Y)-len(res.P))
 	for k, p := range res.P {
 		sd := math.Sqrt(variance * cov.At(k, k))
-		if digits(p, st.certified[k]) < want || digits(sd, st.sd[k]) < want-2 {
+		if digits(p, st.Certified[k]) < want || digits(sd, st.SD[k]) < want-2 {
 			t.Errorf("%s b%d: %.11g +- %.11g, certified %.11g +- %.11g",
-				name, k+1, p, sd, st.certified[k], st.sd[k])
+				name, k+1, p, sd, st.Certified[k], st.SD[k])
 		}
 	}
 }
@@ -168,7 +119,7 @@ func (st *study) compare(t *testing.T, name string, res *Result) {
 func TestJacobiansOfTheModels(t *testing.T) {
 	for name, model := range models {
 		st := readStudy(t, name)
-		if err := CheckJacobian(st.problem(model), st.certified, 1e-7); err != nil {
+		if err := CheckJacobian(st.problem(model), st.Certified, 1e-7); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
@@ -179,7 +130,7 @@ func BenchmarkThurber(b *testing.B) {
 	pr := st.problem(models["thurber"])
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Solve(pr, st.starts[0], nil); err != nil {
+		if _, err := Solve(pr, st.Starts[0], nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -128,7 +128,7 @@ func TestAsManyResidualsAsParameters(t *testing.T) {
 
 func TestIterationLimitIsAnError(t *testing.T) {
 	st := readStudy(t, "mgh09")
-	res, err := Solve(st.problem(models["mgh09"]), st.starts[0], &Options{MaxIterations: 3})
+	res, err := Solve(st.problem(models["mgh09"]), st.Starts[0], &Options{MaxIterations: 3})
 	var nc *NotConvergedError
 	if !errors.As(err, &nc) || nc.Status != IterationLimit {
 		t.Fatalf("error %v, want the iteration limit", err)
@@ -215,7 +215,7 @@ func TestNoAllocationPerIteration(t *testing.T) {
 	pr := st.problem(models["mgh09"])
 	allocs := func(iterations int) float64 {
 		return testing.AllocsPerRun(5, func() {
-			s := newSolver(pr, st.starts[0], (&Options{MaxIterations: iterations}).withDefaults())
+			s := newSolver(pr, st.Starts[0], (&Options{MaxIterations: iterations}).withDefaults())
 			if err := s.begin(); err != nil {
 				t.Fatal(err)
 			}

@@ -1,0 +1,130 @@
+#!/bin/sh
+# A first cyanotype, from readings to a sheet of film, command by command.
+#
+#     sh examples/first-cyanotype.sh OUTDIR
+#
+# The scenario is invented: the print room at Low Staithe coats cotton paper
+# with classic cyanotype and exposes it 8 minutes under UV tubes, through an ink
+# ramp on film with a 21-step tablet beside it. The readings are simulated, the
+# photographs are real (testdata/README.md says whose). Everything is written
+# into OUTDIR, which must be new or empty. ACTINIC=/path/to/actinic runs a
+# program that is built already; otherwise this builds one.
+set -eu
+
+if [ $# -ne 1 ]; then
+	echo "usage: sh examples/first-cyanotype.sh OUTDIR" >&2
+	exit 2
+fi
+mkdir -p "$1"
+if [ -n "$(ls -A "$1")" ]; then
+	echo "$1 is not empty: name a new folder" >&2
+	exit 1
+fi
+here=$(pwd)
+out=$(cd "$1" && pwd)
+cd "$(dirname "$0")/.."
+root=$(pwd)
+
+case ${ACTINIC:-} in
+'')
+	build=$(mktemp -d)
+	trap 'rm -rf "$build"' EXIT
+	go build -o "$build/" ./cmd/actinic
+	actinic=$build/actinic
+	;;
+/*) actinic=$ACTINIC ;;
+*) actinic=$here/$ACTINIC ;;
+esac
+
+step() { printf '\n--- %s\n' "$*"; }
+
+# show COMMAND... prints a command line of actinic.
+show() {
+	printf '\n$ actinic'
+	for word; do
+		case $word in
+		*' '*) printf " '%s'" "$word" ;;
+		*) printf ' %s' "$word" ;;
+		esac
+	done
+	printf '\n'
+}
+
+run() {
+	show "$@"
+	"$actinic" "$@" 2>&1
+}
+
+# refused CODE COMMAND... runs a command that must fail with that exit code.
+refused() {
+	want=$1
+	shift
+	show "$@"
+	code=0
+	"$actinic" "$@" 2>&1 || code=$?
+	echo "(exit code $code)"
+	[ "$code" -eq "$want" ] || {
+		echo "expected exit code $want" >&2
+		exit 1
+	}
+}
+
+cd "$out"
+cp "$root/examples/first-cyanotype/ramp.csv" "$root/examples/first-cyanotype/tablet.csv" .
+mkdir pictures
+cp "$root/testdata/photos/arches-16bit.tif" "$root/testdata/photos/cat.png" pictures/
+cp "$root/testdata/photos/dandelions.jpg" .
+
+step 'Before anything: how the process is worked, and what can hurt'
+"$actinic" process show cyanotype_classic >card.txt
+sed -n '1,26p' card.txt
+echo '  ... (all of it in card.txt)'
+
+step 'What the step tablet says about the paper'
+run tablet tablet.csv --exposure 8m --plot characteristic.png
+
+step 'The same without an instrument: step 2 merged with black, step 13 just seen'
+run tablet --eye 2,13 --exposure 8m
+
+step 'The calibration of the setup'
+run curve --ramp ramp.csv --tablet tablet.csv --process cyanotype_classic --exposure 8m \
+	--paper 'cotton, 300 g, unbuffered' --film 'inkjet film, clear' --lamp 'UV tubes, 8 cm' \
+	--plot curve.png -o blue.calibration.json
+
+step 'A negative at exact size, with a safe edge'
+run negative dandelions.jpg --calibration blue.calibration.json --size 7x5in --fit crop \
+	--edge opaque:8 -o dandelions-film.tif
+
+step 'The print to expect'
+run proof dandelions.jpg --calibration blue.calibration.json --size 7x5in --fit crop -o dandelions-print.png
+
+step 'The film as PDF: marks, a check strip, rulers'
+run sheet dandelions-film.tif --marks --check-strip --calibration blue.calibration.json -o dandelions.pdf
+
+step 'A folder of pictures, one sheet for all of them'
+run negative pictures --calibration blue.calibration.json --size 4x3in --edge keyline:4 -o films
+run sheet films/*.tif --marks -o films.pdf
+
+step 'For other programs: the curve as a table and as an ICC profile, plots'
+run export --calibration blue.calibration.json --csv curve.csv --icc film.icc
+run export --calibration blue.calibration.json --figure print --plot expected-print.png
+run export --calibration blue.calibration.json --figure uv-density --plot uv-density.svg
+
+step 'No step tablet: the ramp alone is enough for negatives of this setup'
+run curve --ramp ramp.csv --process cyanotype_classic --exposure 8m -o ramp-only.calibration.json
+run negative dandelions.jpg --calibration ramp-only.calibration.json -o ramp-only-film.tif
+
+step 'but not for the UV density of the ink, and the program says so'
+refused 1 export --calibration ramp-only.calibration.json --figure uv-density --plot never.png
+
+step 'A slip of the pen: line, column and what was expected'
+sed '/^A4,/s/,[^,]*$/,235.9/' ramp.csv >slip.csv
+refused 1 curve --ramp slip.csv -o never.calibration.json
+for never in never.png never.calibration.json; do
+	[ ! -e "$never" ] || {
+		echo "$never was written all the same" >&2
+		exit 1
+	}
+done
+
+printf '\nAll of it is in %s. Open dandelions-print.png first, then dandelions.pdf.\n' "$out"
