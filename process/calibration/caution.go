@@ -105,13 +105,18 @@ func (e *Estimate) endCautions(c *Calibration) []string {
 		return []float64{float64((curve.Paper + toe).Lightness()), float64(curve.Black().Lightness())}
 	})
 	white, black := ends[0], ends[1]
+	lighter := "Try a more opaque ink colour, a contrast control that shortens the exposure scale, or a process with a shorter one"
+	darker := "Give more exposure"
+	if e.fit.falling {
+		lighter, darker = darker, lighter
+	}
 	if lost := white.Value - c.Aim.WhiteLstar; lost > 0.5+2*white.SD {
-		out = append(out, fmt.Sprintf("Highlights stop at L* %.1f, %.1f short of the paper's white: they print as a light grey. Try a more opaque ink colour, a contrast control that shortens the exposure scale, or a process with a shorter one.",
-			c.Aim.WhiteLstar, lost))
+		out = append(out, fmt.Sprintf("Highlights stop at L* %.1f, %.1f short of the paper's white: they print as a light grey. %s.",
+			c.Aim.WhiteLstar, lost, lighter))
 	}
 	if lost := c.Aim.BlackLstar - black.Value; lost > 0.5+2*black.SD {
-		out = append(out, fmt.Sprintf("Shadows stop at L* %.1f, %.1f short of the paper's black: give more exposure.",
-			c.Aim.BlackLstar, lost))
+		out = append(out, fmt.Sprintf("Shadows stop at L* %.1f, %.1f short of the paper's black. %s.",
+			c.Aim.BlackLstar, lost, darker))
 	}
 	return out
 }

@@ -2,7 +2,6 @@ package calibration
 
 import (
 	"math"
-	"slices"
 
 	"actinic/process/measure"
 	"actinic/process/monotone"
@@ -48,12 +47,13 @@ func collect(prints []Print, o *Options) (*model, noise) {
 }
 
 func (c *collector) add(print int, t *measure.Table, cutOut bool) {
-	stated := !slices.ContainsFunc(t.Readings, func(r measure.Reading) bool { return !(r.SD > 0) })
+	doubt := statedDoubt(t)
+	stated := doubt != nil
 	for i, r := range t.Readings {
 		o := observation{print: print, tablet: math.NaN(), ink: math.NaN(), value: r.Value,
 			unit: r.Unit, scale: 1, table: t, index: i, group: c.group(groupKey{r.Unit, stated})}
 		if stated {
-			o.scale = r.SD
+			o.scale = doubt[i]
 		}
 		if t.Kind == measure.Tablet {
 			o.tablet, o.cutOut = float64(r.Tablet), cutOut
@@ -62,6 +62,28 @@ func (c *collector) add(print int, t *measure.Table, cutOut bool) {
 		}
 		c.m.obs = append(c.m.obs, o)
 	}
+}
+
+// statedDoubt returns the readings' own standard uncertainties, nil when none
+// has one. A reading without takes the largest of the table.
+func statedDoubt(t *measure.Table) []float64 {
+	largest := 0.0
+	for _, r := range t.Readings {
+		if r.SD > largest {
+			largest = r.SD
+		}
+	}
+	if largest == 0 {
+		return nil
+	}
+	out := make([]float64, len(t.Readings))
+	for i, r := range t.Readings {
+		out[i] = largest
+		if r.SD > 0 {
+			out[i] = r.SD
+		}
+	}
+	return out
 }
 
 func (c *collector) group(k groupKey) int {

@@ -11,7 +11,8 @@ type CurveSummary struct {
 	InkRange    Optional `json:"ink_range"`
 	NeededRange Optional `json:"needed_range"`
 	// WhiteNeeds is the UV density that paper white needs at the exposure given:
-	// more than NeededRange where that is longer than first black.
+	// more than NeededRange where that is longer than first black. Null for
+	// positive-working processes, whose white is clear film.
 	WhiteNeeds    Optional `json:"uv_density_for_white"`
 	InkReaches    *bool    `json:"ink_reaches_white"` // the ink range is not below it
 	ExposureScale Optional `json:"exposure_scale"`
@@ -52,7 +53,7 @@ func (e *Estimate) Summary(c *Calibration, processCautions int) CurveSummary {
 	if k := c.Characteristic; k != nil {
 		s.NeededRange, s.ExposureScale = k.NeededRange, k.ExposureScale
 	}
-	if e.HasTablet() {
+	if e.HasTablet() && !e.fit.falling {
 		s.compareInk(e.Sensitometry().Toe)
 	}
 	for _, sd := range c.Curve.ToneSD {

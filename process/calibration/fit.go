@@ -1,6 +1,7 @@
 package calibration
 
 import (
+	"errors"
 	"math"
 	"slices"
 )
@@ -47,6 +48,9 @@ func (m *model) solveOver(hyps []hypothesis, start noise) (*fitted, error) {
 		}
 		eq := m.equations(p, f.noise, f.weights)
 		f.belief = m.average(eq, hyps)
+		if f.likeliest == nil {
+			return nil, errNoAnswer
+		}
 		prior = m.priorOf(f.likeliest)
 		f.residual, _ = m.linearised(f.mean)
 		before := slices.Clone(f.noise)
@@ -61,6 +65,10 @@ func (m *model) solveOver(hyps []hypothesis, start noise) (*fitted, error) {
 	f.likeliest = nil // it holds much that nobody asks for again
 	return f, nil
 }
+
+// errNoAnswer says that no hypothesis could be worked out: readings that differ
+// by too many powers of ten in their stated uncertainties, say.
+var errNoAnswer = errors.New("the readings do not fix a curve")
 
 func (f *fitted) hasSettled(before noise) bool {
 	for g, s := range f.noise {

@@ -148,7 +148,8 @@ func scatter(levels []level, t *measure.Table) float64 {
 }
 
 // turned counts the most exposed levels that lie below the best level that
-// follows by more than their noise.
+// follows by more than their noise. Levels beside the best that its noise hides
+// are kept.
 func turned(levels []level, sd float64) int {
 	best := 0
 	for i := range min(len(levels)/3, len(levels)-4) {
@@ -156,10 +157,17 @@ func turned(levels []level, sd float64) int {
 			best = i
 		}
 	}
-	if best == 0 || levels[best].tone-levels[0].tone < turnSD*sd*math.Sqrt(1/levels[0].count+1/levels[best].count) {
+	below := func(i int) float64 { // in standard deviations
+		return (levels[best].tone - levels[i].tone) / (sd * math.Sqrt(1/levels[i].count+1/levels[best].count))
+	}
+	if best == 0 || below(0) < turnSD {
 		return 0
 	}
-	return best
+	n := best
+	for n > 0 && below(n-1) < 1 {
+		n--
+	}
+	return n
 }
 
 // turnsElsewhere refuses a run of levels that goes the wrong way: three at least

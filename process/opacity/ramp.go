@@ -15,7 +15,7 @@ type Ramp struct {
 	Trend      float64   // change of the log slope from clear film to full ink
 	Correction []float64 // log slope at RampGrid's knots
 	rising     *monotone.Rising
-	answer     *monotone.Sensitivity
+	answer     *monotone.Sensitivity // made when first asked for
 }
 
 // RampGrid is where a Ramp's correction lives: film ink as a share, 0 to 1.
@@ -36,22 +36,30 @@ func Parameters() int { return trendAt + RampGrid.Knots }
 func NewRamp(p []float64) *Ramp {
 	r := &Ramp{Scale: p[0], Trend: p[1], Correction: p[trendAt:Parameters()]}
 	g := RampGrid
-	cols := Parameters()
 	logSlope := make([]float64, g.Nodes)
-	dlog := make([]float64, g.Nodes*cols)
 	for i := range g.Nodes {
-		row := dlog[i*cols : (i+1)*cols]
 		u := g.Node(i)
 		j, left, right := g.Hats(i)
 		logSlope[i] = typical.logSlope(u) + r.Scale + r.Trend*(u-0.5) +
 			left*r.Correction[j] + right*r.Correction[j+1]
-		row[0], row[1] = 1, u-0.5
+	}
+	r.rising = monotone.NewRising(g, logSlope)
+	return r
+}
+
+// answers makes the sensitivity to all parameters.
+func (r *Ramp) answers() {
+	g := RampGrid
+	cols := Parameters()
+	dlog := make([]float64, g.Nodes*cols)
+	for i := range g.Nodes {
+		row := dlog[i*cols : (i+1)*cols]
+		j, left, right := g.Hats(i)
+		row[0], row[1] = 1, g.Node(i)-0.5
 		row[trendAt+j] += left
 		row[trendAt+j+1] += right
 	}
-	r.rising = monotone.NewRising(g, logSlope)
 	r.answer = monotone.NewSensitivity(r.rising, dlog)
-	return r
 }
 
 // UVDensity returns the UV density at an ink level, % of 0 to 100.
@@ -71,5 +79,11 @@ func (r *Ramp) Ink(d density.Density) (float64, error) {
 	return 100 * r.rising.Inverse(float64(d)), nil
 }
 
-// Sensitivity writes d(UVDensity(ink))/d(parameter) into dst.
-func (r *Ramp) Sensitivity(ink float64, dst []float64) { r.answer.At(ink/100, dst) }
+// Sensitivity writes d(UVDensity(ink))/d(parameter) into dst. Its first call
+// fills a table: it is not safe for concurrent use.
+func (r *Ramp) Sensitivity(ink float64, dst []float64) {
+	if r.answer == nil {
+		r.answers()
+	}
+	r.answer.At(ink/100, dst)
+}

@@ -19,10 +19,11 @@ type Form struct {
 	Correction   []float64 // log slope at the grid's knots
 	Falling      bool      // print density falls with exposure (positive-working)
 
+	grid   monotone.Grid
 	rising *monotone.Rising
-	answer *monotone.Sensitivity
-	pivot  float64   // rising.Value(Pivot)
-	byCorr []float64 // sensitivity of pivot
+	pivot  float64               // rising.Value(Pivot)
+	answer *monotone.Sensitivity // made when first asked for
+	byCorr []float64             // sensitivity of pivot
 }
 
 // Pivot is the log exposure at which Level holds: about the middle of most
@@ -40,21 +41,29 @@ func FormParameters(g monotone.Grid) int { return formScalars + g.Knots }
 // exposures that the readings span, Pivot among them.
 func NewForm(g monotone.Grid, p []float64, falling bool) *Form {
 	f := &Form{Level: p[0], LogGradient: p[1], LogAsymmetry: p[2],
-		Correction: p[formScalars:FormParameters(g)], Falling: falling}
+		Correction: p[formScalars:FormParameters(g)], Falling: falling, grid: g}
 	logSlope := make([]float64, g.Nodes)
-	dlog := make([]float64, g.Nodes*g.Knots)
 	for i := range g.Nodes {
 		j, left, right := g.Hats(i)
 		logSlope[i] = f.LogGradient + left*f.Correction[j] + right*f.Correction[j+1]
+	}
+	f.rising = monotone.NewRising(g, logSlope)
+	f.pivot = f.rising.Value(Pivot)
+	return f
+}
+
+// answers makes the sensitivity to the correction.
+func (f *Form) answers() {
+	g := f.grid
+	dlog := make([]float64, g.Nodes*g.Knots)
+	for i := range g.Nodes {
+		j, left, right := g.Hats(i)
 		dlog[i*g.Knots+j] += left
 		dlog[i*g.Knots+j+1] += right
 	}
-	f.rising = monotone.NewRising(g, logSlope)
 	f.answer = monotone.NewSensitivity(f.rising, dlog)
-	f.pivot = f.rising.Value(Pivot)
 	f.byCorr = make([]float64, g.Knots)
 	f.answer.At(Pivot, f.byCorr)
-	return f
 }
 
 // argument returns the logistic's argument at log exposure x.
@@ -96,8 +105,12 @@ func (f *Form) Exposure(s float64) density.LogExposure {
 }
 
 // Sensitivity writes d(Share(x))/d(parameter) into dst and returns the share
-// and its derivative by x.
+// and its derivative by x. Its first call fills a table: it is not safe for
+// concurrent use.
 func (f *Form) Sensitivity(x float64, dst []float64) (share, byX float64) {
+	if f.answer == nil {
+		f.answers()
+	}
 	share, dz, dAsym := richards(f.argument(x), f.LogAsymmetry)
 	if f.Falling {
 		dz = -dz
