@@ -72,7 +72,7 @@ refused() {
 cd "$out"
 cp "$root/examples/first-cyanotype/ramp.csv" "$root/examples/first-cyanotype/tablet.csv" .
 mkdir pictures
-cp "$root/testdata/photos/arches-16bit.tif" "$root/testdata/photos/cat.png" pictures/
+cp "$root/testdata/photos/amphitheatre-16bit.tif" "$root/testdata/photos/cat.png" pictures/
 cp "$root/testdata/photos/dandelions.jpg" .
 
 step 'Before anything: how the process is worked, and what can hurt'

@@ -118,17 +118,17 @@ func stripNumber(n int) string {
 	return string(rune('0'+n/10)) + string(rune('0'+n%10))
 }
 
-// zoom is how many pixels of film a pixel of the font takes each way.
-func (b *border) zoom() int {
+// scale is how many pixels of film a pixel of the font takes each way.
+func (b *border) scale() int {
 	return max(int(math.Round(letterMM*b.ppi/25.4/letterHeight)), 1)
 }
 
-func (b *border) lineHeight() int { return b.zoom() * letterHeight }
+func (b *border) lineHeight() int { return b.scale() * letterHeight }
 
 // write centres a line of text between left and right, its top at top.
 func (b *border) write(text string, left, right, top int) {
 	m := letters(text)
-	wide, high := m.width*b.zoom(), m.height*b.zoom()
+	wide, high := m.width*b.scale(), m.height*b.scale()
 	x := (left + right - wide) / 2
 	b.marks = append(b.marks, mark{at: rect{x, top, x + wide, top + high}, codes: b.full, shape: &m})
 }
@@ -136,7 +136,7 @@ func (b *border) write(text string, left, right, top int) {
 // drawLabel adds the label below everything drawn so far, in as many lines as
 // it takes.
 func (b *border) drawLabel(text string) {
-	for i, line := range wrap(text, b.width/(b.zoom()*letterWidth)) {
+	for i, line := range wrap(text, b.width/(b.scale()*letterWidth)) {
 		if i == 0 {
 			b.height += b.px(gapMM) / 2
 		}
@@ -161,11 +161,11 @@ func (m *mark) row(dst []uint16, y, width int) {
 		paint(dst, m.codes, max(m.at.x0, 0), min(m.at.x1, width))
 		return
 	}
-	zoom := m.at.height() / m.shape.height
-	line := m.shape.on[(y-m.at.y0)/zoom*m.shape.width:][:m.shape.width]
+	scale := m.at.height() / m.shape.height
+	line := m.shape.on[(y-m.at.y0)/scale*m.shape.width:][:m.shape.width]
 	for i, on := range line {
-		if x := m.at.x0 + i*zoom; on {
-			paint(dst, m.codes, max(x, 0), min(x+zoom, width))
+		if x := m.at.x0 + i*scale; on {
+			paint(dst, m.codes, max(x, 0), min(x+scale, width))
 		}
 	}
 }

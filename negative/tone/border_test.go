@@ -107,7 +107,7 @@ func TestStripTonesServeInspection(t *testing.T) {
 }
 
 // inkOf reads a drawn text back by comparing it with the font, letter by letter.
-func inkOf(rows [][]uint16, left, top, zoom, count int) string {
+func inkOf(rows [][]uint16, left, top, scale, count int) string {
 	text := ""
 	for i := range count {
 		best, score := '?', -1
@@ -115,7 +115,7 @@ func inkOf(rows [][]uint16, left, top, zoom, count int) string {
 			m, same := letters(string(r)), 0
 			for y := range letterHeight {
 				for x := range letterWidth {
-					on := rows[top+y*zoom][left+(i*letterWidth+x)*zoom] == 0
+					on := rows[top+y*scale][left+(i*letterWidth+x)*scale] == 0
 					if on == m.on[y*letterWidth+x] {
 						same++
 					}
@@ -133,8 +133,8 @@ func inkOf(rows [][]uint16, left, top, zoom, count int) string {
 func TestLabelReadsRight(t *testing.T) {
 	const text = "Harbour 3, cyanotype"
 	b := newBorder(800, 100, 254, film(t, greyCurve), &Options{Label: text})
-	wide := len(text) * letterWidth * b.zoom()
-	if got := inkOf(b.draw(), (800-wide)/2, 110, b.zoom(), len(text)); got != text {
+	wide := len(text) * letterWidth * b.scale()
+	if got := inkOf(b.draw(), (800-wide)/2, 110, b.scale(), len(text)); got != text {
 		t.Errorf("label reads %q, want %q", got, text)
 	}
 }
