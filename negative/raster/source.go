@@ -97,7 +97,8 @@ type Sink interface {
 // Copy gives all remaining rows of src to sink, a band at a time. It neither
 // closes src nor commits sink.
 func Copy(ctx context.Context, sink Sink, src Source) error {
-	band := NewBand(src.Header(), copyRows)
+	h := src.Header()
+	band := NewBand(h, min(max(leastCopyRows, h.BandRows), mostCopyRows, h.Height))
 	for {
 		n, err := src.ReadRows(ctx, band)
 		if err == io.EOF {
@@ -112,7 +113,8 @@ func Copy(ctx context.Context, sink Sink, src Source) error {
 	}
 }
 
-const copyRows = 16
+// Copy takes the rows that a source keeps together, within these.
+const leastCopyRows, mostCopyRows = 16, 64
 
 // NewBand returns n rows to read into.
 func NewBand(h Header, n int) [][]uint16 {

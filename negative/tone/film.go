@@ -114,18 +114,4 @@ func (f *Film) ReadRows(ctx context.Context, dst [][]uint16) (int, error) {
 }
 
 // Run gives the whole film to a sink made with its Header. It commits nothing.
-func (f *Film) Run(ctx context.Context, sink raster.Sink) error {
-	band := raster.NewBand(f.header, min(bandRows, f.header.Height))
-	for {
-		n, err := f.ReadRows(ctx, band)
-		if err == io.EOF {
-			return nil
-		}
-		if err != nil {
-			return err
-		}
-		if err := sink.WriteRows(ctx, band[:n]); err != nil {
-			return err
-		}
-	}
-}
+func (f *Film) Run(ctx context.Context, sink raster.Sink) error { return raster.Copy(ctx, sink, f) }
