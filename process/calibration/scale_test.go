@@ -14,7 +14,7 @@ import (
 )
 
 var (
-	runsFlag = flag.Int("runs", 60, "simulated prints of each example of TestExposureScale")
+	runsFlag = flag.Int("runs", 40, "simulated prints of each example of TestExposureScale")
 	seedFlag = flag.Uint64("seed", 1, "seed of the simulated readings")
 )
 
