@@ -17,8 +17,7 @@ const negligible = 6e-6
 type belief struct {
 	mean       []float64
 	covariance *mat.SymDense
-	dof        float64    // effective degrees of freedom of the fit
-	likeliest  *component // the one component that explains the readings best
+	dof        float64 // effective degrees of freedom of the fit
 }
 
 // normalEquations is the linearised problem: readings whitened by their noise.
@@ -78,6 +77,9 @@ func (m *model) posterior(eq normalEquations, h hypothesis, mean0 []float64) *st
 	mean.MulVec(cov, rhs)
 	s := &stem{hypothesis: h, mean: mean.RawVector().Data, cov: cov, dof: traceProduct(cov, eq.info),
 		logWeight: h.logWeight + (logDetP-chol.LogDet()+mat.Dot(rhs, mean)-before)/2}
+	if math.IsNaN(s.logWeight) {
+		return nil
+	}
 	if m.nRamp > 0 {
 		s.jumps = m.jumps(s, eq)
 	}
@@ -96,15 +98,17 @@ func traceProduct(a, b *mat.SymDense) float64 {
 }
 
 // combine weighs the components and returns their common mean and covariance:
-// the mean of the covariances plus the covariance of the means.
+// the mean of the covariances plus the covariance of the means. Without a usable
+// component the belief is empty.
 func combine(parts []component, n int) belief {
-	b := belief{mean: make([]float64, n), covariance: mat.NewSymDense(n, nil)}
 	top := math.Inf(-1)
 	for i := range parts {
-		if parts[i].logWeight > top {
-			top, b.likeliest = parts[i].logWeight, &parts[i]
-		}
+		top = math.Max(top, parts[i].logWeight)
 	}
+	if math.IsInf(top, -1) {
+		return belief{}
+	}
+	b := belief{mean: make([]float64, n), covariance: mat.NewSymDense(n, nil)}
 	share, total := make([]float64, len(parts)), 0.0
 	for i := range parts {
 		if w := math.Exp(parts[i].logWeight - top); w > negligible {

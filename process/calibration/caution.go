@@ -25,7 +25,7 @@ func (e *Estimate) FirstBlack(exposure float64) Value {
 // calibration.
 func (e *Estimate) cautions(c *Calibration) []string {
 	var out []string
-	if !e.fit.converged {
+	if !e.fit.atRest {
 		out = append(out, "The fit had not come to rest: take its doubt as too small, and look for odd readings.")
 	}
 	for _, r := range e.Reversed {

@@ -11,59 +11,110 @@ import (
 type fitted struct {
 	*model
 	belief
+	start    noise // first guess, usual for such readings
 	noise    noise
 	weights  weights
 	residual []float64
-	// converged is false when the last solution was not yet a minimum.
-	converged bool
-	mid       *evaluator // of the mean; built when first asked for
+	// atRest says that the curves of the mean parameters are those of the
+	// linearisation they came from.
+	atRest bool
+	mid    *evaluator // of the mean; built when first asked for
 }
 
-// The rounds of a fit: solve under the likeliest hypothesis, average over all,
-// estimate the noise and the readings' weights anew. It ends when the noise
-// has settled.
+// The rounds of a fit: average over all hypotheses, about the last round's mean,
+// until the mean is at rest; then estimate the noise and the readings' weights
+// anew. The first round begins at the solution of the loosest hypothesis. It
+// ends when the noise has settled.
 const (
 	leastRounds = 3
-	mostRounds  = 8
-	settled     = 0.03
+	mostRounds  = 12
+	mostSteps   = 8    // of a round
+	settled     = 0.03 // of the noise
+	farOff      = 0.02 // sum of squares above that of the linearisation, in noise squared a reading
 )
 
 // solve fits the model to its observations. start is a first guess of the
 // noise, one value a group.
 func (m *model) solve(start noise) (*fitted, error) { return m.solveOver(m.hypotheses(), start) }
 
-// solveOver is solve with the hypotheses given, so that a test can show what
-// averaging over them is worth.
+// solveOver fits the model, averaging over hypotheses whose last is the loosest.
 func (m *model) solveOver(hyps []hypothesis, start noise) (*fitted, error) {
-	f := &fitted{model: m, noise: slices.Clone(start), weights: make(weights, len(m.obs))}
+	f := &fitted{model: m, start: start, noise: slices.Clone(start), weights: make(weights, len(m.obs))}
 	for i := range f.weights {
 		f.weights[i] = 1
 	}
 	prior, _ := m.assemble(hyps[len(hyps)-1])
-	p := m.priorMean()
-	var err error
+	at, err := m.mostLikely(m.priorMean(), prior, f.noise, f.weights)
+	if err != nil {
+		return nil, err
+	}
 	for k := range mostRounds {
-		if p, f.converged, err = m.mostLikely(p, prior, f.noise, f.weights); err != nil {
+		if err := f.settle(at, hyps); err != nil {
 			return nil, err
 		}
-		eq := m.equations(p, f.noise, f.weights)
-		f.belief = m.average(eq, hyps)
-		if f.likeliest == nil {
-			return nil, errNoAnswer
-		}
-		prior = m.priorOf(f.likeliest)
-		f.residual, _ = m.linearised(f.mean)
+		at = f.mean
 		before := slices.Clone(f.noise)
 		if k > 0 {
 			f.estimateNoise()
 		}
 		f.reweigh()
-		if k+1 >= leastRounds && f.hasSettled(before) {
+		if k+1 >= leastRounds && f.atRest && f.hasSettled(before) {
 			break
 		}
 	}
-	f.likeliest = nil // it holds much that nobody asks for again
 	return f, nil
+}
+
+// settle averages over the hypotheses about at, and again about the outcome,
+// until that is at rest.
+func (f *fitted) settle(at []float64, hyps []hypothesis) error {
+	f.atRest = false
+	for range mostSteps {
+		f.belief = f.average(f.equations(at, f.noise, f.weights), hyps)
+		if f.mean == nil {
+			return errNoAnswer
+		}
+		if at = f.compare(at); f.atRest {
+			return nil
+		}
+	}
+	return nil
+}
+
+// compare takes the residuals of the mean and holds their sum of squares
+// against what the linearisation about at foretold. It returns where to
+// linearise next: the mean, or less far when the readings fit worse there.
+func (f *fitted) compare(at []float64) []float64 {
+	here, jac := f.linearised(at)
+	f.residual, _ = f.linearised(f.mean)
+	foretold := slices.Clone(here)
+	for i := range foretold {
+		for k, d := range jac.RawRowView(i) {
+			foretold[i] -= d * (f.mean[k] - at[k])
+		}
+	}
+	room := farOff * float64(len(here))
+	f.atRest = f.squares(f.residual) <= f.squares(foretold)+room
+	limit := f.squares(here) + room
+	next := slices.Clone(f.mean)
+	for range 4 {
+		if r, _ := f.linearised(next); f.squares(r) <= limit {
+			break
+		}
+		for k := range next {
+			next[k] = (next[k] + at[k]) / 2
+		}
+	}
+	return next
+}
+
+// squares is the sum of squares of residuals in terms of their noise.
+func (f *fitted) squares(residual []float64) float64 {
+	sum := 0.0
+	for i, w := range f.whiten(f.noise, f.weights) {
+		sum += math.Pow(w*residual[i], 2)
+	}
+	return sum
 }
 
 // errNoAnswer says that no hypothesis could be worked out: readings that differ
@@ -93,7 +144,7 @@ func (f *fitted) estimateNoise() {
 			}
 		}
 		free := count * math.Max(0.3, 1-f.dof/n)
-		f.noise[g] = math.Max(math.Sqrt(sum/free), leastNoise)
+		f.noise[g] = math.Max(math.Sqrt(sum/free), leastNoise*f.start[g])
 	}
 }
 
@@ -104,9 +155,10 @@ func (f *fitted) reweigh() {
 	}
 }
 
-// leastNoise keeps a fit of faultless readings from dividing by nothing: a
-// fiftieth of the finest step that anyone reads.
-const leastNoise = 2e-4
+// leastNoise is the least noise that is believed, as a share of the usual: it
+// keeps faultless readings from being taken for infinitely good ones, which no
+// arithmetic stands.
+const leastNoise = 0.01
 
 // curves returns the evaluator of the mean parameters.
 func (f *fitted) curves() *evaluator {

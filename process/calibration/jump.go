@@ -105,6 +105,10 @@ func (s *stem) with(logPrior float64, at ...int) component {
 	copy(c.at[:], at)
 	a := &s.jumps[at[0]]
 	m00 := 1/(jumpSD*jumpSD) + cross(*a, *a) - floats.Dot(a.v, a.cv)
+	if m00 <= 0 { // lost to rounding: the readings leave the jump no room
+		c.logWeight = math.Inf(-1)
+		return c
+	}
 	if len(at) == 1 {
 		c.size[0], c.spread[0][0] = a.pull/m00, 1/m00
 		c.logWeight = s.logWeight + logPrior + (a.pull*c.size[0]-math.Log(jumpSD*jumpSD*m00))/2
@@ -114,6 +118,10 @@ func (s *stem) with(logPrior float64, at ...int) component {
 	m11 := 1/(jumpSD*jumpSD) + cross(*b, *b) - floats.Dot(b.v, b.cv)
 	m01 := cross(*a, *b) - floats.Dot(a.v, b.cv)
 	det := m00*m11 - m01*m01
+	if m11 <= 0 || det <= 0 {
+		c.logWeight = math.Inf(-1)
+		return c
+	}
 	c.spread = [2][2]float64{{m11 / det, -m01 / det}, {-m01 / det, m00 / det}}
 	for i := range 2 {
 		c.size[i] = c.spread[i][0]*a.pull + c.spread[i][1]*b.pull
@@ -155,24 +163,4 @@ func (c *component) gather(g *mat.SymDense, w float64) {
 			g.SetSym(c.at[i], c.at[k], g.At(c.at[i], c.at[k])+w*v)
 		}
 	}
-}
-
-// priorOf returns the prior precision of a component, its jumps included: the
-// prior covariance grows by jumpSD² step·stepᵀ for each jump, the precision
-// falls by V (I/s² + SᵀPS)⁻¹ Vᵀ.
-func (m *model) priorOf(c *component) *mat.SymDense {
-	p, _ := m.assemble(c.hypothesis)
-	for i := range c.count {
-		j := c.jumps[c.at[i]]
-		v := mat.NewVecDense(m.size(), append([]float64(nil), j.v...))
-		q := cross(j, j)
-		if i == 1 { // against the precision that the first jump has lowered
-			a := c.jumps[c.at[0]]
-			k := cross(a, j) / (1/(jumpSD*jumpSD) + cross(a, a))
-			v.AddScaledVec(v, -k, mat.NewVecDense(m.size(), a.v))
-			q -= k * cross(a, j)
-		}
-		p.SymRankOne(p, -1/(1/(jumpSD*jumpSD)+q), v)
-	}
-	return p
 }

@@ -42,9 +42,9 @@ func (m *model) whiten(s noise, w weights) []float64 {
 
 // mostLikely returns the parameters that explain the readings best under one
 // hypothesis: damped least squares on the whitened residuals, with the prior as
-// further residuals. converged is false when the best point found in the time
-// allowed is not yet a minimum.
-func (m *model) mostLikely(start []float64, prior *mat.SymDense, s noise, w weights) (p []float64, converged bool, err error) {
+// further residuals. A point that is not yet a minimum when the time is up is
+// good enough to begin a round at: whether the fit comes to rest is seen there.
+func (m *model) mostLikely(start []float64, prior *mat.SymDense, s noise, w weights) ([]float64, error) {
 	n, rows := m.size(), len(m.obs)
 	root := priorRoot(prior)
 	mean, scale := m.priorMean(), m.whiten(s, w)
@@ -71,9 +71,9 @@ func (m *model) mostLikely(start []float64, prior *mat.SymDense, s noise, w weig
 		MaxIterations: 100, StepTol: 1e-5, GradientTol: 1e-5, ReductionTol: 1e-6})
 	var late *leastsquares.NotConvergedError
 	if err != nil && !errors.As(err, &late) {
-		return nil, false, err
+		return nil, err
 	}
-	return res.P, late == nil, nil
+	return res.P, nil
 }
 
 // priorRoot returns R with RᵀR the prior precision.
