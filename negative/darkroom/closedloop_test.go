@@ -45,7 +45,7 @@ type loop struct {
 // error against the aim. The textbook way, straight lines and the fit without
 // the tablet see the same readings.
 //
-// The figures: go test ./negative/darkroom -run '^TestClosedLoop$' -v -setups 300 -seed 7001
+// The figures: go test ./negative/darkroom -run '^TestClosedLoop$' -v -setups 300 -seed 4242
 func TestClosedLoop(t *testing.T) {
 	byFamily := map[string][]loop{}
 	for _, kind := range darkroom.RampKinds {

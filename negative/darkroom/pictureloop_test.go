@@ -105,7 +105,7 @@ func sheetOf(seed uint64) darkroom.Sheet {
 // turned into a 16-bit negative by the same code as `actinic negative`, and
 // that printed and read.
 //
-// The figures: go test ./negative/darkroom -run '^TestClosedLoopThroughPictures$' -v -pictures 24 -seed 31
+// The figures: go test ./negative/darkroom -run '^TestClosedLoopThroughPictures$' -v -pictures 24 -seed 4242
 func TestClosedLoopThroughPictures(t *testing.T) {
 	var shape, raw []float64
 	for i := range *picturesFlag {
