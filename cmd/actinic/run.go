@@ -12,7 +12,7 @@ import (
 func run(ctx context.Context, args []string, s *streams) int {
 	a := &app{streams: s}
 	root := newRoot(a)
-	root.SetArgs(args)
+	root.SetArgs(joinTwoWords(args))
 	root.SetIn(s.in)
 	root.SetOut(s.out)
 	root.SetErr(s.err)

@@ -47,7 +47,7 @@ They are never mirrored, scaled to fit or cut here: what does not fit the film
 is refused. Films from elsewhere need --size or a resolution of their own.
 
 Marks, edge and check strip may be added here or by 'actinic negative'; once is
-enough. The check strip is made with the curve of --calibration.
+enough. A film made with --label has its label twice. The check strip is made with the curve of --calibration.
 
 With --json: {"output", "film", "pages", "negatives", "caution", "notices"}.`,
 		Example: `  actinic sheet boat-film.tif -o boat.pdf
