@@ -65,7 +65,7 @@ func (r *filmReport) finish() error {
 	if r.several {
 		s := filmSummary{r.done, len(r.failures)}
 		text := func(w io.Writer) error {
-			_, err := fmt.Fprintf(w, "%d films made, %d failed\n", s.Done, s.Failed)
+			_, err := fmt.Fprintf(w, "films made: %d, failed: %d\n", s.Done, s.Failed)
 			return err
 		}
 		if err := r.print(s, text); err != nil {
