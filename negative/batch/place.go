@@ -23,7 +23,7 @@ type Placing struct {
 // A film without a description gets its file name as label. It fails with
 // *fault.Error when the file is no picture or states no size.
 func (p *Placing) Place(path string) (sheet.Item, Description, error) {
-	src, err := raster.Open(path)
+	src, err := openUpright(path)
 	if err != nil {
 		return sheet.Item{}, Description{}, err
 	}
@@ -33,7 +33,7 @@ func (p *Placing) Place(path string) (sheet.Item, Description, error) {
 	}
 	about := p.describe(path, h)
 	it := sheet.Item{
-		Open:    func() (raster.Source, error) { return raster.Open(path) },
+		Open:    func() (raster.Source, error) { return openUpright(path) },
 		WidthMM: p.WidthMM, HeightMM: p.HeightMM, Edge: p.Edge, Marks: p.Marks, Strip: p.Strip,
 		Label: sheet.Label{Name: about.Name, Process: about.Process, Date: about.Date, Calibration: about.Calibration},
 	}
@@ -69,4 +69,13 @@ func StripOf(k *calibration.InkCurve) *sheet.Strip {
 		s.Patches = append(s.Patches, sheet.Patch{Device: k.Device(k.Ink(p.Tone))})
 	}
 	return s
+}
+
+// openUpright opens a film; one from elsewhere may be stored turned.
+func openUpright(path string) (raster.Source, error) {
+	src, err := raster.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	return raster.Oriented(src, false), nil
 }

@@ -194,9 +194,8 @@ func TestBandsFollowTheNoise(t *testing.T) {
 		near(t, "noise found over true noise", found/noise, 1, 0.15)
 		widths = append(widths, width)
 	}
-	// Twice the noise is more than 1.4 times the doubt; forty times is 10 at least. At 0.05 L*
-	// where the levels lie, not their noise, limits what can be known of a jump.
-	if widths[1] < 10*widths[0] || widths[0] > 0.06 || widths[1] > 1.5 {
+	// Twice the noise is more than 1.4 times the doubt; forty times is 10 at least.
+	if widths[1] < 10*widths[0] || widths[0] > 0.05 || widths[1] > 1.5 {
 		t.Errorf("doubt %.3f and %.3f L* for noise of 0.05 and 2", widths[0], widths[1])
 	}
 }
