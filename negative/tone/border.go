@@ -1,6 +1,10 @@
 package tone
 
-import "math"
+import (
+	"math"
+
+	"actinic/negative/letters"
+)
 
 // Measures of what surrounds a picture, in millimetres.
 const (
@@ -23,11 +27,11 @@ type border struct {
 	ppi           float64
 }
 
-// mark is one thing drawn: a filled rectangle, or a mask stretched over it.
+// mark is one thing drawn: a filled rectangle, or text stretched over it.
 type mark struct {
 	at    rect
 	codes []uint16
-	shape *mask
+	shape *letters.Mask
 }
 
 // newBorder lays out the film around a print of width x height pixels.
@@ -120,15 +124,15 @@ func stripNumber(n int) string {
 
 // scale is how many pixels of film a pixel of the font takes each way.
 func (b *border) scale() int {
-	return max(int(math.Round(letterMM*b.ppi/25.4/letterHeight)), 1)
+	return max(int(math.Round(letterMM*b.ppi/25.4/letters.Height)), 1)
 }
 
-func (b *border) lineHeight() int { return b.scale() * letterHeight }
+func (b *border) lineHeight() int { return b.scale() * letters.Height }
 
 // write centres a line of text between left and right, its top at top.
 func (b *border) write(text string, left, right, top int) {
-	m := letters(text)
-	wide, high := m.width*b.scale(), m.height*b.scale()
+	m := letters.Line(text)
+	wide, high := m.Width*b.scale(), m.Height*b.scale()
 	x := (left + right - wide) / 2
 	b.marks = append(b.marks, mark{at: rect{x, top, x + wide, top + high}, codes: b.full, shape: &m})
 }
@@ -136,7 +140,7 @@ func (b *border) write(text string, left, right, top int) {
 // drawLabel adds the label below everything drawn so far, in as many lines as
 // it takes.
 func (b *border) drawLabel(text string) {
-	for i, line := range wrap(text, b.width/(b.scale()*letterWidth)) {
+	for i, line := range letters.Wrap(text, b.width/(b.scale()*letters.Width)) {
 		if i == 0 {
 			b.height += b.px(gapMM) / 2
 		}
@@ -161,8 +165,8 @@ func (m *mark) row(dst []uint16, y, width int) {
 		paint(dst, m.codes, max(m.at.x0, 0), min(m.at.x1, width))
 		return
 	}
-	scale := m.at.height() / m.shape.height
-	line := m.shape.on[(y-m.at.y0)/scale*m.shape.width:][:m.shape.width]
+	scale := m.at.height() / m.shape.Height
+	line := m.shape.On[(y-m.at.y0)/scale*m.shape.Width:][:m.shape.Width]
 	for i, on := range line {
 		if x := m.at.x0 + i*scale; on {
 			paint(dst, m.codes, max(x, 0), min(x+scale, width))

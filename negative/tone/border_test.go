@@ -3,6 +3,8 @@ package tone
 import (
 	"strings"
 	"testing"
+
+	"actinic/negative/letters"
 )
 
 func film(t *testing.T, c Curve) *InkTable {
@@ -112,11 +114,11 @@ func inkOf(rows [][]uint16, left, top, scale, count int) string {
 	for i := range count {
 		best, score := '?', -1
 		for r := ' '; r <= '~'; r++ {
-			m, same := letters(string(r)), 0
-			for y := range letterHeight {
-				for x := range letterWidth {
-					on := rows[top+y*scale][left+(i*letterWidth+x)*scale] == 0
-					if on == m.on[y*letterWidth+x] {
+			m, same := letters.Line(string(r)), 0
+			for y := range letters.Height {
+				for x := range letters.Width {
+					on := rows[top+y*scale][left+(i*letters.Width+x)*scale] == 0
+					if on == m.On[y*letters.Width+x] {
 						same++
 					}
 				}
@@ -133,7 +135,7 @@ func inkOf(rows [][]uint16, left, top, scale, count int) string {
 func TestLabelReadsRight(t *testing.T) {
 	const text = "Harbour 3, cyanotype"
 	b := newBorder(800, 100, 254, film(t, greyCurve), &Options{Label: text})
-	wide := len(text) * letterWidth * b.scale()
+	wide := len(text) * letters.Width * b.scale()
 	if got := inkOf(b.draw(), (800-wide)/2, 110, b.scale(), len(text)); got != text {
 		t.Errorf("label reads %q, want %q", got, text)
 	}
@@ -147,10 +149,10 @@ func TestLongLabelWraps(t *testing.T) {
 			t.Errorf("line at %v leaves the film, %d x %d", m.at, b.width, b.height)
 		}
 	}
-	if got := wrap("abcdefgh ij", 3); strings.Join(got, "|") != "abc|def|gh|ij" {
+	if got := letters.Wrap("abcdefgh ij", 3); strings.Join(got, "|") != "abc|def|gh|ij" {
 		t.Errorf("wrapped %q", got)
 	}
-	if got := wrap("  ", 5); got != nil {
+	if got := letters.Wrap("  ", 5); got != nil {
 		t.Errorf("blank label gave %q", got)
 	}
 }
