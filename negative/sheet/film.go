@@ -58,13 +58,14 @@ func FilmNames() []string {
 	return names
 }
 
-// ParseFilm returns the film called name ("A4", "letter", in any case) or of
-// the size that name gives with its unit ("200x250mm", "16x20in"). The margin
-// is 3 mm. It fails with *fault.Error, whose hint lists the names.
+// ParseFilm returns the film called name ("A4", "letter", in any case; a known
+// size in inches needs no unit, "8x10") or of the size that name gives with its
+// unit ("200x250mm", "16x20in"). The margin is 3 mm. It fails with *fault.Error,
+// whose hint lists the names.
 func ParseFilm(name string) (Film, error) {
 	name = strings.TrimSpace(name)
 	for _, f := range films {
-		if strings.EqualFold(f.Name, name) {
+		if strings.EqualFold(f.Name, name) || f.Name == name+"in" {
 			return f, nil
 		}
 	}

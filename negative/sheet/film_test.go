@@ -20,6 +20,7 @@ func TestParseFilm(t *testing.T) {
 		{"Letter", 215.9, 279.4}, {"legal", 215.9, 355.6}, {"tabloid", 279.4, 431.8},
 		{"8x10in", 203.2, 254}, {"16 x 20 in", 406.4, 508}, {"200x250mm", 200, 250},
 		{"20,5×25.4cm", 205, 254}, {`4x5"`, 101.6, 127},
+		{"4x5", 101.6, 127}, {"5x7", 127, 177.8}, {"8x10", 203.2, 254}, {"11x14", 279.4, 355.6},
 	} {
 		f, err := ParseFilm(c.name)
 		if err != nil || math.Abs(f.WidthMM-c.w) > 1e-9 || math.Abs(f.HeightMM-c.h) > 1e-9 {
@@ -29,7 +30,7 @@ func TestParseFilm(t *testing.T) {
 }
 
 func TestParseFilmRefusals(t *testing.T) {
-	for _, name := range []string{"", "A9", "4x5", "8x10 feet", "0x10in", "-8x10in", "1e9x1e9mm", "NaNxNaNmm", "8x10in extra", "6000x100mm"} {
+	for _, name := range []string{"", "A9", "16x20", "8x10 feet", "0x10in", "-8x10in", "1e9x1e9mm", "NaNxNaNmm", "8x10in extra", "6000x100mm"} {
 		_, err := ParseFilm(name)
 		var f *fault.Error
 		if !errors.As(err, &f) {
