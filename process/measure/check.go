@@ -26,7 +26,7 @@ func CheckKind(t *Table, want ...Kind) error {
 }
 
 // CheckCount returns an error if t has fewer than need different levels: tablet
-// densities, inks, colours or wavelengths. why says what needs them and stands at
+// densities, inks, exposures, colours or wavelengths. why says what needs them and stands at
 // the end of the message: "the characteristic curve needs them".
 func CheckCount(t *Table, need int, why string) error {
 	got, noun := levels(t)
@@ -45,6 +45,8 @@ func levels(t *Table) (int, string) {
 			seen[[3]float64{float64(r.Tablet)}] = true
 		case Ramp:
 			seen[[3]float64{r.Ink}] = true
+		case Exposures:
+			seen[[3]float64{r.Exposure.Amount}] = true
 		default:
 			seen[r.Device] = true
 		}
@@ -56,6 +58,8 @@ func levels(t *Table) (int, string) {
 		return len(seen), "inks"
 	case Colours:
 		return len(seen), "colours"
+	case Exposures:
+		return len(seen), "exposures"
 	}
 	return len(t.WavelengthsNM), "wavelengths"
 }
@@ -68,22 +72,25 @@ const (
 )
 
 // CheckSense returns an error if the readings run the wrong way overall. falling
-// says that the print is to get lighter as the tablet or the ink gets denser, as
-// in every process that darkens with exposure. Ink colours and spectra have no
-// order and pass, and so do readings too few or too scattered to tell.
+// says that the print is to get lighter as the tablet or the ink gets denser, or
+// the exposure shorter, as in every process that darkens with exposure. Kinds
+// without an order pass, and so do readings too few or too scattered to tell.
 //
 // The measure is Spearman's rank correlation, ties at their mean rank (Spearman
 // 1904).
 func CheckSense(t *Table, falling bool) error {
-	if len(t.Readings) < minForSense || (t.Kind != Tablet && t.Kind != Ramp) {
+	if len(t.Readings) < minForSense || (t.Kind != Tablet && t.Kind != Ramp && t.Kind != Exposures) {
 		return nil
 	}
 	stop, dark := make([]float64, len(t.Readings)), make([]float64, len(t.Readings))
-	noun := "ink"
+	noun := "ink rises"
 	for i, r := range t.Readings {
 		stop[i], dark[i] = r.Ink, -float64(r.Lightness())
-		if t.Kind == Tablet {
-			stop[i], noun = float64(r.Tablet), "tablet density"
+		switch t.Kind {
+		case Tablet:
+			stop[i], noun = float64(r.Tablet), "tablet density rises"
+		case Exposures:
+			stop[i], noun = -r.Exposure.Amount, "exposure gets shorter"
 		}
 	}
 	rho := stat.Correlation(ranks(stop), ranks(dark), nil)
@@ -94,7 +101,7 @@ func CheckSense(t *Table, falling bool) error {
 	if !falling {
 		found, want = want, found
 	}
-	return fault.New(t.File, "", fmt.Sprintf("the print gets %s as the %s rises, expected %s", found, noun, want), senseHint)
+	return fault.New(t.File, "", fmt.Sprintf("the print gets %s as the %s, expected %s", found, noun, want), senseHint)
 }
 
 const senseHint = "were the patches numbered from the wrong end, two columns swapped, or the film read instead of the print? Does the process work the other way round (see its process card)?"

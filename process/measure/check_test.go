@@ -21,7 +21,7 @@ func TestRanks(t *testing.T) {
 func rampOf(lstar ...float64) *Table {
 	t := &Table{Kind: Ramp, File: "r.csv", Unit: InLightness}
 	for i, l := range lstar {
-		r := blank()
+		r := Blank()
 		r.ID, r.Ink, r.Value, r.Unit = fmt.Sprint(i), float64(i*10), l, InLightness
 		t.Readings = append(t.Readings, r)
 	}

@@ -26,6 +26,8 @@ const (
 	colX          = "x_mm"
 	colY          = "y_mm"
 	colFlag       = "flag"
+	colSeconds    = "exposure_s"
+	colLampUnits  = "exposure_units"
 	colWavelength = "wavelength_nm"
 	colXYZ        = "xyz_y"
 	colLabA       = "lab_a"
@@ -35,6 +37,7 @@ const (
 var (
 	deviceColumns   = []string{colRed, colGreen, colBlue}
 	positionColumns = []string{colX, colY}
+	exposureColumns = []string{colSeconds, colLampUnits}
 	printColumns    = []string{colDensity, colLstar}
 	optionalColumns = []string{colSD, colSpread, colCount, colX, colY, colFlag}
 )
@@ -48,6 +51,10 @@ func columnsOf(k Kind) (must, may []string) {
 		return []string{colStep}, append([]string{colTablet, colStrip}, may...)
 	case Ramp:
 		return []string{colPatch, colInk}, append(append([]string{}, deviceColumns...), may...)
+	case Exposures:
+		return []string{colPatch}, append(append([]string{}, exposureColumns...), may...)
+	case Patches:
+		return []string{colPatch}, may
 	}
 	return append([]string{colPatch}, deviceColumns...), may
 }
@@ -61,37 +68,37 @@ type grid struct {
 	id      string         // the column that names a patch
 	print   string         // the column of the print
 	tablet  *tablet.Tablet // from the options; nil if none
+	byPatch bool           // from the options
 	notices []string
 }
 
 func (g *grid) has(name string) bool { _, ok := g.col[name]; return ok }
 
-// csvGrid tells the kind of a CSV file by its header and checks its columns.
-func csvGrid(text *delimited.Text, tab *tablet.Tablet) (*grid, error) {
-	t, err := text.Table()
-	if err != nil {
-		return nil, err
+// fromCSV tells the kind of a CSV file by its header and checks its columns.
+func (g *grid) fromCSV(text *delimited.Text) error {
+	var err error
+	if g.Table, err = text.Table(); err != nil {
+		return err
 	}
-	g := &grid{Table: t, tablet: tab, col: map[string]int{}}
-	if g.kind, err = kindOf(t); err != nil || g.kind == Spectra {
-		return g, err
+	if g.kind, err = g.kindOf(); err != nil || g.kind == Spectra {
+		return err
 	}
 	must, may := columnsOf(g.kind)
-	if err := t.CheckColumns(append(append([]string{}, must...), may...)); err != nil {
-		return nil, err
+	if err := g.CheckColumns(append(append([]string{}, must...), may...)); err != nil {
+		return err
 	}
 	for _, name := range append(must, may...) {
-		if i := t.Column(name); i >= 0 {
+		if i := g.Column(name); i >= 0 {
 			g.col[name] = i
 		}
 	}
 	g.id = must[0]
 	for _, name := range must {
 		if !g.has(name) {
-			return nil, g.missing(name)
+			return g.missing(name)
 		}
 	}
-	return g, g.checkHeader()
+	return g.checkHeader()
 }
 
 func (g *grid) missing(name string) error {
@@ -99,8 +106,8 @@ func (g *grid) missing(name string) error {
 }
 
 // kindOf tells what the header promises by the column that only one kind has.
-func kindOf(t *delimited.Table) (Kind, error) {
-	has := func(name string) bool { return t.Column(name) >= 0 }
+func (g *grid) kindOf() (Kind, error) {
+	has := func(name string) bool { return g.Column(name) >= 0 }
 	switch {
 	case has(colWavelength):
 		return Spectra, nil
@@ -110,13 +117,18 @@ func kindOf(t *delimited.Table) (Kind, error) {
 		return Ramp, nil
 	case has(colRed), has(colGreen), has(colBlue):
 		return Colours, nil
+	case has(colSeconds), has(colLampUnits):
+		return Exposures, nil
+	case g.byPatch:
+		return Patches, nil
 	}
 	known := append([]string{colStep, colTablet, colStrip, colPatch, colInk, colWavelength}, deviceColumns...)
-	if err := t.CheckColumns(append(append(known, printColumns...), optionalColumns...)); err != nil {
+	known = append(append(append(known, printColumns...), optionalColumns...), exposureColumns...)
+	if err := g.CheckColumns(known); err != nil {
 		return 0, err
 	}
-	return 0, t.Fault(t.HeaderLine, "", "no column that tells what was measured",
-		"expected step (a tablet), ink (a ramp), red,green,blue (ink colours) or wavelength_nm (spectra)")
+	return 0, g.Fault(g.HeaderLine, "", "no column that tells what was measured",
+		"expected step (a tablet), ink (a ramp), red,green,blue (ink colours), exposure_s (a test strip) or wavelength_nm (spectra)")
 }
 
 // checkHeader wants one print column, and red, green, blue and x, y together.
@@ -150,6 +162,10 @@ func (g *grid) checkGroups() error {
 				return g.Fault(g.HeaderLine, "", fmt.Sprintf("no column %s, expected all of %v or none", name, group), "")
 			}
 		}
+	}
+	if g.has(colSeconds) && g.has(colLampUnits) {
+		return g.Fault(g.HeaderLine, "", "exposures in seconds and in lamp units, expected exactly one",
+			"keep the one that tells how much light the paper was given")
 	}
 	if g.kind == Ramp && !g.has(colRed) {
 		g.notices = append(g.notices, "no red, green, blue columns: taken as the neutral ramp, from white to black")

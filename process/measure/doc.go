@@ -1,19 +1,23 @@
 // Package measure reads and writes measurement files: readings of step tablets,
-// ink ramps and ink colours, and spectra, as CSV or as ISO 28178 text (also known
-// as CGATS.17).
+// ink ramps, ink colours and test strips, and spectra, as CSV or as ISO 28178 text
+// (also known as CGATS.17).
 //
 // What a file holds is told by its columns. CSV, one header row:
 //
 //	tablet   step, tablet_density, strip
 //	ramp     patch, ink, red, green, blue
 //	colours  patch, red, green, blue
+//	exposure patch, exposure_s or exposure_units (exactly one); 0 is unexposed paper
 //	         each with print_density or print_lstar (exactly one)
 //	         and, where known, sd, spread, count, x_mm, y_mm, flag
 //	spectra  wavelength_nm, then one column a sample
 //
 // ISO 28178 text has SAMPLE_ID and D_VIS, LAB_L or XYZ_Y, and tells its kind by
-// the private columns TABLET_DENSITY (or STEP_DENSITY), STEP, INK, STRIP, or by
-// RGB_R, RGB_G, RGB_B.
+// the private columns TABLET_DENSITY (or STEP_DENSITY), STEP, INK, STRIP,
+// EXPOSURE_S, EXPOSURE_UNITS, or by RGB_R, RGB_G, RGB_B.
+//
+// An instrument knows patches by name only: with Options.ByPatch the patch and its
+// print are enough, and chart.Match adds what the chart knows.
 //
 // Units: densities log10, paper included; L* and ink 0 to 100; printer code values
 // 0 to 255; transmittance 0 to 1; positions in millimetres.

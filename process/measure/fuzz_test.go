@@ -14,7 +14,7 @@ func readAny(t *testing.T, data []byte) {
 	if len(data) > 16<<10 {
 		return // quoting could take a line over the limit
 	}
-	for _, opts := range []*Options{nil, {Steps: "3x0.15+0.05", RelativeSpectra: true}} {
+	for _, opts := range []*Options{nil, {Steps: "3x0.15+0.05", RelativeSpectra: true}, {ByPatch: true}} {
 		tab, err := Read(bytes.NewReader(data), "f.csv", opts)
 		if err != nil {
 			wantFault(t, string(data), err)
@@ -63,6 +63,7 @@ func FuzzCSV(f *testing.F) {
 		plain, "\ufeff" + plain, strings.ReplaceAll(plain, "\n", "\r"), strings.ReplaceAll(plain, ",", "\t"),
 		"step;print_density\n1;0,5\n2;0,25\n3;0\n", "patch,ink,red,green,blue,print_lstar\nA,0,1,2,3,4\n",
 		"wavelength_nm,a,\"b,c\"\n365,0.5,1\n370,0.25,0\n", "\xff\xfep\x00,\x00",
+		"patch,exposure_s,print_density\nA,0,0.1\nB,60,1.2\n", "patch,exposure_units,print_lstar\nA,3,10\n", "patch,print_lstar\nA,3\n",
 	} {
 		f.Add([]byte(s))
 	}
@@ -77,6 +78,8 @@ func FuzzISO28178(f *testing.F) {
 	for _, s := range []string{
 		iso("SAMPLE_ID INK XYZ_Y", "a 0 5\nb 100 90"), iso("SAMPLE_ID D_VIS", "a 1\nb 2\nc 3"),
 		iso("SAMPLE_ID STEP STRIP D_VIS", "a 1 \"x y\" 1\nb 2 \"x y\" 2\nc 3 \"x y\" 3"),
+		iso("SAMPLE_ID INK STRIP D_VIS", "a 5 x 1"), iso("SAMPLE_ID STRIP D_VIS", "a x 1"),
+		iso("SAMPLE_ID EXPOSURE_S D_VIS", "a 1 2\nb 0 1"),
 		iso("SAMPLE_ID RGB_R RGB_G RGB_B LAB_L LAB_A LAB_B", "a 1 2 3 4 5 6"),
 	} {
 		f.Add([]byte(s))

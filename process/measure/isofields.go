@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"actinic/process/measure/delimited"
-	"actinic/process/tablet"
 )
 
 // isoColumns gives our name of each field that is read. SAMPLE_ID, D_VIS, LAB_*,
@@ -16,6 +15,7 @@ var isoColumns = map[string]string{
 	"LAB_A": colLabA, "LAB_B": colLabB,
 	"RGB_R": colRed, "RGB_G": colGreen, "RGB_B": colBlue,
 	"TABLET_DENSITY": colTablet, "STEP_DENSITY": colTablet, "STEP": colStep, "STRIP": colStrip, "INK": colInk,
+	"EXPOSURE_S": colSeconds, "EXPOSURE_UNITS": colLampUnits,
 	"SD": colSD, "SPREAD": colSpread, "COUNT": colCount, "X_MM": colX, "Y_MM": colY, "FLAG": colFlag,
 }
 
@@ -24,29 +24,33 @@ var isoColumns = map[string]string{
 var standardFields = regexp.MustCompile(`^(SAMPLE_NAME|STRING|D_(RED|GREEN|BLUE|MAJOR_FILTER)|CMYK_[CMYK]|XYZ_[XZ]|XYY_.*|LAB_(C|H|DE.*)|` +
 	`(SPEC|SPECTRAL|NM).*|MEAN_DE|STDEV_.*|CHI_SQD_PAR)$`)
 
-// isoGrid reads the table of ISO 28178 text and tells its kind by its fields.
-func isoGrid(text *delimited.Text, tab *tablet.Tablet) (*grid, error) {
-	t, err := isoTable(text)
-	if err != nil {
-		return nil, err
+// fromISO reads the table of ISO 28178 text and tells its kind by its fields.
+func (g *grid) fromISO(text *delimited.Text) error {
+	var err error
+	if g.Table, err = isoTable(text); err != nil {
+		return err
 	}
-	g := &grid{Table: t, tablet: tab, col: map[string]int{}, id: colPatch}
+	g.id = colPatch
 	if err := g.mapFields(); err != nil {
-		return nil, err
+		return err
 	}
 	if !g.has(colPatch) {
-		return nil, g.Fault(g.HeaderLine, "", "no field SAMPLE_ID", "")
+		return g.Fault(g.HeaderLine, "", "no field SAMPLE_ID", "")
 	}
 	if err := g.isoKind(); err != nil {
-		return nil, err
+		return err
 	}
 	if g.has(colStep) {
 		g.id = colStep
 	}
-	if err := g.isoPrint(); err != nil {
-		return nil, err
+	if g.has(colStrip) && g.kind != Tablet {
+		g.notices = append(g.notices, "STRIP is not used: it tells step tablets apart")
+		delete(g.col, colStrip)
 	}
-	return g, g.checkGroups()
+	if err := g.isoPrint(); err != nil {
+		return err
+	}
+	return g.checkGroups()
 }
 
 func (g *grid) mapFields() error {
@@ -72,7 +76,10 @@ func (g *grid) mapFields() error {
 
 func (g *grid) isoKind() error {
 	isTablet := g.has(colTablet) || g.has(colStep)
+	isExposures := g.has(colSeconds) || g.has(colLampUnits)
 	switch {
+	case isExposures && (isTablet || g.has(colInk) || g.has(colRed) || g.has(colGreen) || g.has(colBlue)):
+		return g.Fault(g.HeaderLine, "", "exposures, and fields of a tablet, a ramp or ink colours, expected one of them", "put each in a file of its own")
 	case isTablet && g.has(colInk):
 		return g.Fault(g.HeaderLine, "", "fields of a tablet and of a ramp (INK), expected one of them", "put each in a file of its own")
 	case isTablet:
@@ -81,8 +88,12 @@ func (g *grid) isoKind() error {
 		g.kind = Ramp
 	case g.has(colRed), g.has(colGreen), g.has(colBlue):
 		g.kind = Colours
+	case isExposures:
+		g.kind = Exposures
 	case g.tablet != nil:
 		g.kind = Tablet
+	case g.byPatch:
+		g.kind = Patches
 	default:
 		return g.Fault(g.HeaderLine, "", "no field that tells what was measured",
 			"add a private column by KEYWORD: TABLET_DENSITY (a tablet) or INK (a ramp); or RGB_R RGB_G RGB_B (ink colours); or, for a tablet read in order, --steps 21x0.15+0.05")

@@ -8,6 +8,7 @@ import (
 
 	"actinic/process/density"
 	"actinic/process/measure/delimited"
+	"actinic/process/sensitometry"
 	"actinic/process/tablet"
 )
 
@@ -31,15 +32,18 @@ func (u Unit) String() string {
 type Kind int
 
 const (
-	Tablet  Kind = iota // patches exposed through a step tablet
-	Ramp                // patches exposed through steps of film ink
-	Colours             // patches exposed through ink colours, by printer code values
-	Spectra             // curves over wavelength
+	Tablet    Kind = iota // patches exposed through a step tablet
+	Ramp                  // patches exposed through steps of film ink
+	Colours               // patches exposed through ink colours, by printer code values
+	Spectra               // curves over wavelength
+	Exposures             // patches exposed through clear film, each for its own time
+	Patches               // patches by name alone (Options.ByPatch): a chart says what they are
 )
 
 // String names the kind as messages do: "a step tablet".
 func (k Kind) String() string {
-	return [...]string{"a step tablet", "an ink ramp", "ink colours", "spectra"}[k]
+	return [...]string{"a step tablet", "an ink ramp", "ink colours", "spectra",
+		"a test strip of exposures", "patches without their inks"}[k]
 }
 
 // Reading is one measured patch of a print. Figures that the file does not give
@@ -54,6 +58,9 @@ type Reading struct {
 	Ink       float64         // film ink, %; NaN unless a ramp reading
 	Device    [3]float64      // printer code values, 0 to 255
 	HasDevice bool
+	// Exposure is the light the patch was given: 0 is unexposed paper. Its Unit is
+	// that of the whole table, and "" unless an exposure reading.
+	Exposure sensitometry.Exposure
 
 	Value  float64 // the print, in Unit
 	Unit   Unit
@@ -97,6 +104,9 @@ type Table struct {
 	Samples       []Sample
 
 	Notices []string // what was taken for granted, one sentence each
+	// Comments are lines that WriteCSV puts before the header; they are not read
+	// back.
+	Comments []string
 }
 
 // Sample is one spectrum; Values belong to the table's wavelengths.
@@ -128,6 +138,9 @@ type Options struct {
 	// RelativeSpectra lifts the bound on spectra: lamps and sensitisers come in
 	// any unit of power, films and inks as transmittance.
 	RelativeSpectra bool
+	// ByPatch takes patches whose columns do not say what they are, as kind
+	// Patches: an instrument knows their names, and a chart the rest.
+	ByPatch bool
 }
 
 // tablet returns the tablet that the options name, or nil.
@@ -169,11 +182,11 @@ func fromText(text *delimited.Text, opts *Options) (*Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	var g *grid
+	g := &grid{col: map[string]int{}, tablet: tab, byPatch: opts != nil && opts.ByPatch}
 	if isISO28178(text) {
-		g, err = isoGrid(text, tab)
+		err = g.fromISO(text)
 	} else {
-		g, err = csvGrid(text, tab)
+		err = g.fromCSV(text)
 	}
 	if err != nil {
 		return nil, err
@@ -184,8 +197,8 @@ func fromText(text *delimited.Text, opts *Options) (*Table, error) {
 	return t, g.fill(t)
 }
 
-// blank returns a reading with every figure absent.
-func blank() Reading {
+// Blank returns a reading with every figure absent.
+func Blank() Reading {
 	nan := math.NaN()
 	return Reading{
 		Tablet: density.Density(nan), TabletSD: nan, Ink: nan, Value: nan,

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"actinic/process/measure/delimited"
+	"actinic/process/sensitometry"
 )
 
 // bounds is what a column may hold.
@@ -25,11 +26,13 @@ var columnBounds = map[string]bounds{
 	colTablet: {"a tablet density, 0 to 6", 0, 6, "", "give transmission densities, not step numbers"},
 	colInk: {"film ink in per cent, 0 (clear) to 100", 0, 100, "",
 		"give per cent of the full ink colour, not printer code values"},
-	colRed:    {"a printer code value, 0 to 255", 0, 255, "", "divide 16-bit code values by 257"},
-	colGreen:  {"a printer code value, 0 to 255", 0, 255, "", "divide 16-bit code values by 257"},
-	colBlue:   {"a printer code value, 0 to 255", 0, 255, "", "divide 16-bit code values by 257"},
-	colSD:     {"a standard uncertainty, 0 or more", 0, math.Inf(1), "", ""},
-	colSpread: {"a standard deviation, 0 or more", 0, math.Inf(1), "", ""},
+	colRed:       {"a printer code value, 0 to 255", 0, 255, "", "divide 16-bit code values by 257"},
+	colGreen:     {"a printer code value, 0 to 255", 0, 255, "", "divide 16-bit code values by 257"},
+	colBlue:      {"a printer code value, 0 to 255", 0, 255, "", "divide 16-bit code values by 257"},
+	colSeconds:   {"seconds, 0 (unexposed paper) or more", 0, sensitometry.MostExposure, "", "give seconds"},
+	colLampUnits: {"lamp units, 0 (unexposed paper) or more", 0, sensitometry.MostExposure, "", ""},
+	colSD:        {"a standard uncertainty, 0 or more", 0, math.Inf(1), "", ""},
+	colSpread:    {"a standard deviation, 0 or more", 0, math.Inf(1), "", ""},
 	colCount: {"a count, 1 or more", 1, 1e9,
 		"leave the cell empty where there is no count", ""},
 	colX:          {"millimetres", math.Inf(-1), math.Inf(1), "", ""},

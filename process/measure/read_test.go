@@ -28,7 +28,7 @@ func read(t *testing.T, text string, opts *Options) *Table {
 const plain = "step,tablet_density,print_density,sd,flag\n1,0.05,1.42,0.01,\n2,0.2,1.375,,dust\n"
 
 func wantPlain() []Reading {
-	a, b := blank(), blank()
+	a, b := Blank(), Blank()
 	a.ID, a.Line, a.Tablet, a.Value, a.SD = "1", 2, 0.05, 1.42, 0.01
 	b.ID, b.Line, b.Tablet, b.Value, b.Flag = "2", 3, 0.2, 1.375, "dust"
 	return []Reading{a, b}
@@ -87,7 +87,7 @@ func TestSHA256(t *testing.T) {
 
 func TestRamp(t *testing.T) {
 	tab := read(t, "patch,ink,red,green,blue,print_lstar,spread,count,x_mm,y_mm\nA1,0,255,255,255,20.5,0.4,900,10,12.5\nB1,100,0,12.5,0,92,,,,\n", nil)
-	a, b := blank(), blank()
+	a, b := Blank(), Blank()
 	a.ID, a.Line, a.Ink, a.Device, a.HasDevice = "A1", 2, 0, [3]float64{255, 255, 255}, true
 	a.Value, a.Unit, a.Spread, a.Count, a.XMM, a.YMM = 20.5, InLightness, 0.4, 900, 10, 12.5
 	b.ID, b.Line, b.Ink, b.Device, b.HasDevice, b.Value, b.Unit = "B1", 3, 100, [3]float64{0, 12.5, 0}, true, 92, InLightness
@@ -168,7 +168,7 @@ func TestExampleISO28178(t *testing.T) {
 		id         string
 		d, p, a, b float64
 	}{{"S01", .05, 1.42, 1.2, -24.6}, {"S02", .20, 1.37, .4, -25.9}, {"S03", .35, 1.21, -2.1, -27}} {
-		r := blank()
+		r := Blank()
 		r.ID, r.Line, r.Tablet, r.Value, r.LabA, r.LabB = v.id, 18+i, density.Density(v.d), v.p, v.a, v.b
 		want = append(want, r)
 	}

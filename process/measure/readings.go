@@ -6,6 +6,7 @@ import (
 
 	"actinic/process/density"
 	"actinic/process/measure/delimited"
+	"actinic/process/sensitometry"
 )
 
 // fill reads the rows into t and checks them together.
@@ -38,7 +39,7 @@ func (g *grid) fill(t *Table) error {
 
 // reading returns one row's reading.
 func (g *grid) reading(row delimited.Row, unit Unit) (Reading, error) {
-	r := blank()
+	r := Blank()
 	r.Line, r.Unit = row.Line, unit
 	r.ID = g.text(row, g.id)
 	if r.ID == "" {
@@ -65,12 +66,19 @@ func (g *grid) text(row delimited.Row, name string) string {
 // has them.
 func (g *grid) required(row delimited.Row, r *Reading) error {
 	r.HasDevice = g.has(colRed)
+	switch {
+	case g.has(colSeconds):
+		r.Exposure.Unit = sensitometry.Seconds
+	case g.has(colLampUnits):
+		r.Exposure.Unit = sensitometry.LampUnits
+	}
 	for _, c := range []struct {
 		name string
 		to   *float64
 	}{
 		{colTablet, (*float64)(&r.Tablet)}, {colInk, &r.Ink},
 		{colRed, &r.Device[0]}, {colGreen, &r.Device[1]}, {colBlue, &r.Device[2]},
+		{colSeconds, &r.Exposure.Amount}, {colLampUnits, &r.Exposure.Amount},
 	} {
 		if !g.has(c.name) {
 			continue
@@ -143,6 +151,9 @@ func (g *grid) checkRepeats(rs []Reading) error {
 func (g *grid) repeatHint() string {
 	if g.kind == Tablet {
 		return "tell several strips apart by a column strip; average repeats and give their sd"
+	}
+	if g.kind == Patches {
+		return "average repeats and give their sd"
 	}
 	return "give repeated patches of one ink different names"
 }

@@ -10,6 +10,7 @@ import (
 
 	"actinic/process/fault"
 	"actinic/process/measure/delimited"
+	"actinic/process/sensitometry"
 )
 
 // field is one column to write.
@@ -39,11 +40,13 @@ func fieldsOf(t *Table) []field {
 	}
 	text(true, id, func(r Reading) string { return r.ID })
 	text(false, colStrip, func(r Reading) string { return r.Strip })
-	num(t.Kind == Tablet, colTablet, func(r Reading) float64 { return float64(r.Tablet) })
+	num(false, colTablet, func(r Reading) float64 { return float64(r.Tablet) })
 	num(t.Kind == Ramp, colInk, func(r Reading) float64 { return r.Ink })
 	for i, name := range deviceColumns {
 		num(false, name, func(r Reading) float64 { return deviceOrNaN(r, i) })
 	}
+	num(false, colSeconds, func(r Reading) float64 { return amountIn(r, sensitometry.Seconds) })
+	num(false, colLampUnits, func(r Reading) float64 { return amountIn(r, sensitometry.LampUnits) })
 	num(true, printColumn(t.Unit), func(r Reading) float64 { return r.Value })
 	num(false, colLabA, func(r Reading) float64 { return r.LabA })
 	num(false, colLabB, func(r Reading) float64 { return r.LabB })
@@ -69,6 +72,14 @@ func deviceOrNaN(r Reading, i int) float64 {
 		return math.NaN()
 	}
 	return r.Device[i]
+}
+
+// amountIn returns the exposure of a reading in a unit, NaN where it has another.
+func amountIn(r Reading, unit string) float64 {
+	if r.Exposure.Unit != unit {
+		return math.NaN()
+	}
+	return r.Exposure.Amount
 }
 
 func countOrNaN(r Reading) float64 {
@@ -121,9 +132,13 @@ func checkText(s, column string) error {
 
 // WriteCSV writes t as CSV that Read reads back to the same readings; a* and b*,
 // for which CSV has no column, and the uncertainty of tablet densities are left
-// out. It fails with *fault.Error on text that CSV cannot carry.
+// out. A tablet whose densities are not known is written without their column:
+// whoever reads it names the tablet. It fails with *fault.Error on text that CSV cannot carry.
 func WriteCSV(w io.Writer, t *Table) error {
 	b := bufio.NewWriter(w)
+	if err := writeComments(b, t); err != nil {
+		return err
+	}
 	if t.Kind == Spectra {
 		if err := writeSpectra(b, t); err != nil {
 			return err
@@ -152,6 +167,17 @@ func WriteCSV(w io.Writer, t *Table) error {
 		}
 	}
 	return b.Flush()
+}
+
+// writeComments writes the table's comments, a line each.
+func writeComments(b *bufio.Writer, t *Table) error {
+	for _, c := range t.Comments {
+		if err := checkText(c, "comments"); err != nil {
+			return fault.InFile(err, t.File)
+		}
+		b.WriteString("# " + c + "\n")
+	}
+	return nil
 }
 
 // writeCell writes the i-th of n cells of a row with what stands around it.

@@ -124,7 +124,7 @@ func drawTable(t *rapid.T, lab bool) *Table {
 		high = 100
 	}
 	for i := range rapid.IntRange(1, 12).Draw(t, "readings") {
-		r := blank()
+		r := Blank()
 		r.ID = fmt.Sprintf("%s%02d", name(!lab).Draw(t, "id"), i) // of one width, so that no two agree
 		r.Unit, r.Value = tab.Unit, rapid.Float64Range(high*0.9, high).Draw(t, "value")
 		r.SD, r.Spread = maybe(t, "sd", 0, 1), maybe(t, "spread", 0, 10)

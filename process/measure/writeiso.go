@@ -20,6 +20,7 @@ var isoNames = map[string]struct {
 	colDensity: {"D_VIS", false}, colLstar: {"LAB_L", false}, colLabA: {"LAB_A", false}, colLabB: {"LAB_B", false},
 	colRed: {"RGB_R", false}, colGreen: {"RGB_G", false}, colBlue: {"RGB_B", false},
 	colTablet: {"TABLET_DENSITY", true}, colStrip: {"STRIP", true}, colInk: {"INK", true},
+	colSeconds: {"EXPOSURE_S", true}, colLampUnits: {"EXPOSURE_UNITS", true},
 	colSD: {"SD", true}, colSpread: {"SPREAD", true}, colCount: {"COUNT", true},
 	colX: {"X_MM", true}, colY: {"Y_MM", true}, colFlag: {"FLAG", true},
 }

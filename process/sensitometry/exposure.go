@@ -31,8 +31,8 @@ var timeUnits = []struct {
 
 const exposureHint = "write a time as 90s, 8m, 8.5min or 1h, or a plain number of lamp units"
 
-// mostExposure bounds what is taken for an exposure: 30 years in seconds.
-const mostExposure = 1e9
+// MostExposure bounds what is taken for an exposure: 30 years in seconds.
+const MostExposure = 1e9
 
 // ParseExposure reads an exposure: a number with the unit s, m, min or h is a
 // time, a plain number lamp units. A decimal comma is taken. The error is a
@@ -50,7 +50,7 @@ func ParseExposure(text string) (Exposure, error) {
 		return Exposure{}, fault.New("", "", fmt.Sprintf("%q is no exposure", text), exposureHint)
 	}
 	x.Amount = amount * factor
-	if !(x.Amount > 0 && x.Amount <= mostExposure) {
+	if !(x.Amount > 0 && x.Amount <= MostExposure) {
 		return Exposure{}, fault.New("", "", fmt.Sprintf("an exposure of %q: expected above 0", text), exposureHint)
 	}
 	return x, nil
@@ -72,6 +72,12 @@ func (x Exposure) WithDoubt(sd float64) string {
 	}
 	doubt := Exposure{roundTo(sd, coarsest(sd/5)), x.Unit}
 	return x.text(sd/2) + " +- " + doubt.text(sd/5)
+}
+
+// RoundedTo returns the exposure rounded to what a standard uncertainty, in the
+// same unit, makes of it.
+func (x Exposure) RoundedTo(sd float64) Exposure {
+	return Exposure{roundTo(x.Amount, coarsest(sd/2)), x.Unit}
 }
 
 // text returns the exposure in steps no coarser than grain.

@@ -62,7 +62,7 @@ func FuzzParseExposure(f *testing.F) {
 		if err != nil {
 			return
 		}
-		if !(x.Amount > 0 && x.Amount <= mostExposure) || (x.Unit != Seconds && x.Unit != LampUnits) {
+		if !(x.Amount > 0 && x.Amount <= MostExposure) || (x.Unit != Seconds && x.Unit != LampUnits) {
 			t.Errorf("%q gave %+v", text, x)
 		}
 		if x.String() == "" || x.WithDoubt(x.Amount/10) == "" {
