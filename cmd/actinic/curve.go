@@ -24,6 +24,7 @@ type curveOptions struct {
 	setup          calibration.Setup
 	plot           plotFlag
 	out            string
+	keep           bool // unevenness
 }
 
 const curveLong = `Fits paper and ink to the readings of contact prints and writes the calibration
@@ -40,12 +41,18 @@ and exposure scale then stay unknown.
 A step tablet alone gives a curve with --ink, which takes the UV density of the
 ink from another calibration made under the same lamp.
 
+Readings that say where their patches lie (columns x_mm and y_mm, as 'read'
+writes them) show how light and coating differ over the sheet, if ink levels
+were scattered. This unevenness is told and taken out: the curve is that of an
+even sheet with the mean light and coating. --keep-unevenness leaves it in.
+Readings that carry a flag are left out.
+
 --aim says which print tone is wanted for each picture tone, between the print's
 own black and white: 'lightness' (straight in L*), 'density' (straight in print
 density), or 'match:FILE', a CSV table with the columns tone and print_lstar
 read from a reference print.
 
-With --json: one object that sums up the calibration; with '-o -' the
+With --json: one object that sums up the calibration, unevenness among it; with '-o -' the
 calibration itself goes to standard output instead.`
 
 // newCurve returns the command that makes a calibration.
@@ -71,6 +78,7 @@ func newCurve(a *app) *cobra.Command {
 	flags.StringVar(&o.ink, "ink", "", "take the ink's UV density from another calibration, file `C`")
 	flags.StringVar(&o.process, "process", "", "setup: the process, `NAME` of a card; its cautions go into the file")
 	flags.Var(&o.exposure, "exposure", exposureUsage)
+	flags.BoolVar(&o.keep, "keep-unevenness", false, "leave the unevenness of light and coating in the readings")
 	flags.Var(&o.plot, "plot", "draw the curve into `FILE`, .svg or .png")
 	addSetupFlags(flags, &o.setup)
 	return cmd
@@ -91,7 +99,7 @@ func runCurve(a *app, cmd *cobra.Command, o curveOptions) error {
 	for _, n := range notices {
 		a.notice("%s", n)
 	}
-	estimate, err := calibration.Fit(prints, &calibration.Options{Falling: request.Falling})
+	estimate, err := calibration.Fit(prints, &calibration.Options{Falling: request.Falling, KeepUnevenness: o.keep})
 	if err != nil {
 		return err
 	}

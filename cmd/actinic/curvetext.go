@@ -17,8 +17,9 @@ func curveText(w io.Writer, r curveResult) error {
 	fmt.Fprintf(&b, "  picture black    prints as L* %.1f with %.1f %% film ink\n", r.BlackLstar, r.BlackInk)
 	fmt.Fprintf(&b, "  picture white    prints as L* %.1f with %.1f %% film ink\n", r.WhiteLstar, r.WhiteInk)
 	fmt.Fprintf(&b, "  aim              %s, between these two\n", r.Aim)
-	fmt.Fprintf(&b, "  middle tone      +- %.1f L*; +- %.1f L* at most anywhere on the curve\n", r.MiddleSD, r.LargestSD)
-	fmt.Fprintf(&b, "                   +- %.1f L* with the usual scatter from print to print\n", r.PrintSD)
+	fmt.Fprintf(&b, "  middle tone      %s; %s at most anywhere on the curve\n", toneDoubt(r.MiddleSD), toneDoubt(r.LargestSD))
+	fmt.Fprintf(&b, "                   %s with the usual scatter from print to print\n", toneDoubt(r.PrintSD))
+	bullets(&b, "Unevenness over the sheet, taken out of the readings", r.Unevenness.Lines())
 	bullets(&b, "Mind", r.Warnings)
 	fmt.Fprintf(&b, "\n%s\n", doubtLine)
 	if len(r.Cautions) > 0 {
@@ -26,6 +27,14 @@ func curveText(w io.Writer, r curveResult) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// toneDoubt writes the doubt of a tone to its first digit that says anything.
+func toneDoubt(sd float64) string {
+	if sd < 0.095 {
+		return fmt.Sprintf("+- %.2f L*", sd)
+	}
+	return fmt.Sprintf("+- %.1f L*", sd)
 }
 
 // inkLines writes what a step tablet tells of ink and exposure; nothing without

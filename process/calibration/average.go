@@ -18,6 +18,7 @@ type belief struct {
 	mean       []float64
 	covariance *mat.SymDense
 	dof        float64 // effective degrees of freedom of the fit
+	logWeight  float64 // log evidence
 }
 
 // normalEquations is the linearised problem: readings whitened by their noise.
@@ -43,10 +44,25 @@ type component struct {
 	jumpSet
 }
 
-// average returns the belief over all hypotheses, jumps included, about one
-// linearisation of the model. Its cost is one factorisation a hypothesis, in
-// the cube of the number of parameters; jumps cost next to nothing.
+// average returns the belief over all hypotheses, those about unevenness
+// included, about one linearisation of the model.
 func (m *model) average(eq normalEquations, hyps []hypothesis) belief {
+	if m.uneven.count == 0 {
+		return m.averageCurves(eq, hyps)
+	}
+	var parts []belief
+	for _, r := range m.likely(eq, hyps) {
+		if b := m.averageCurves(r.normalEquations, hyps); b.mean != nil {
+			parts = append(parts, r.extend(b))
+		}
+	}
+	return mix(parts)
+}
+
+// averageCurves returns the belief over all hypotheses about curves, jumps
+// included. Its cost is one factorisation a hypothesis, in the cube of the
+// number of parameters; jumps cost next to nothing.
+func (m *model) averageCurves(eq normalEquations, hyps []hypothesis) belief {
 	mean0 := m.priorMean()
 	var parts []component
 	for _, h := range hyps {
@@ -54,13 +70,13 @@ func (m *model) average(eq normalEquations, hyps []hypothesis) belief {
 			parts = append(parts, s.components()...)
 		}
 	}
-	return combine(parts, m.size())
+	return combine(parts, m.core())
 }
 
 // posterior returns one hypothesis after the readings, nil when arithmetic
 // cannot tell it.
 func (m *model) posterior(eq normalEquations, h hypothesis, mean0 []float64) *stem {
-	n := m.size()
+	n := m.core()
 	prior, logDetP := m.assemble(h)
 	rhs, prior0 := mat.NewVecDense(n, nil), mat.NewVecDense(n, mean0)
 	rhs.MulVec(prior, prior0)
@@ -116,6 +132,7 @@ func combine(parts []component, n int) belief {
 			total += w
 		}
 	}
+	b.logWeight = top + math.Log(total)
 	floats.Scale(1/total, share)
 	for i, w := range share {
 		if w > 0 {

@@ -59,3 +59,31 @@ func BenchmarkBuild(b *testing.B) {
 		}
 	}
 }
+
+// With positions the unevenness of every print is fitted too.
+func BenchmarkFitThreePlacedPrints(b *testing.B) {
+	prints := syntheticPrints(3)
+	for k := range prints {
+		ramp := prints[k].Ramp.Readings
+		for at, i := range rand.New(rand.NewPCG(uint64(k), 5)).Perm(len(ramp)) {
+			ramp[i].XMM, ramp[i].YMM = 12*float64(at%14), 15*float64(at/14)
+			ramp[i].Value = min(100, ramp[i].Value+0.02*(ramp[i].XMM-80)+2e-4*ramp[i].YMM*ramp[i].YMM)
+		}
+	}
+	for b.Loop() {
+		if _, err := Fit(prints, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+// One print of ninety patches and a tablet on an uneven sheet.
+func BenchmarkFitUnevenPrint(b *testing.B) {
+	a := unevenScene{scene: darkroomScene(), light: 0.03, coating: 0.03}
+	prints := []Print{a.print(1)}
+	for b.Loop() {
+		if _, err := Fit(prints, nil); err != nil {
+			b.Fatal(err)
+		}
+	}
+}

@@ -185,12 +185,17 @@ func (e *Estimate) parameter(i int) Value {
 
 func (e *Estimate) quality() Quality {
 	l, d := e.Noise()
-	q := Quality{RMSLstar: e.Misfit(), Freedom: e.DegreesOfFreedom(), Readings: len(e.fit.obs), Outliers: e.Outliers()}
+	q := Quality{RMSLstar: e.Misfit(), Freedom: e.DegreesOfFreedom(), Readings: len(e.fit.obs), Outliers: e.Outliers(), Unevenness: e.Unevenness()}
 	if !math.IsNaN(l) {
 		q.NoiseLstar = &l
 	}
 	if !math.IsNaN(d) {
 		q.NoiseDensity = &d
+	}
+	for _, f := range e.Flagged {
+		if !f.Used {
+			q.Flagged = append(q.Flagged, f.Readings...)
+		}
 	}
 	for _, r := range e.Reversed {
 		q.Reversed = append(q.Reversed, r.IDs...)

@@ -28,6 +28,9 @@ func (e *Estimate) cautions(c *Calibration) []string {
 	if !e.fit.atRest {
 		out = append(out, "The fit had not come to rest: take its doubt as too small, and look for odd readings.")
 	}
+	for _, f := range e.Flagged {
+		out = append(out, f.String())
+	}
 	for _, r := range e.Reversed {
 		out = append(out, r.String())
 	}
@@ -37,6 +40,7 @@ func (e *Estimate) cautions(c *Calibration) []string {
 		out = append(out, "Made without a step tablet: good for this process, paper and exposure; UV density and exposure scale are not known.")
 	}
 	out = append(out, e.endCautions(c)...)
+	out = append(out, c.Quality.Unevenness.cautions()...)
 	return append(out, c.outlierCaution()...)
 }
 

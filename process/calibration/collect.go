@@ -28,7 +28,7 @@ type collector struct {
 
 // collect builds the model of prints and the first guess of the noise.
 func collect(prints []Print, o *Options) (*model, noise) {
-	m := &model{prints: len(prints), falling: o.Falling, untied: true}
+	m := &model{prints: len(prints), falling: o.Falling, untied: true, uneven: newSurfaces(prints, o.KeepUnevenness)}
 	c := &collector{m: m, groups: map[groupKey]int{}}
 	for k, p := range prints {
 		if p.Tablet != nil {
@@ -41,6 +41,7 @@ func collect(prints []Print, o *Options) (*model, noise) {
 			c.add(k, p.Ramp, false)
 		}
 	}
+	c.start.setUsual(m.obs)
 	m.grid = formGrid(m.obs)
 	m.nForm = 3 + m.grid.Knots
 	return m, c.start
@@ -54,6 +55,9 @@ func (c *collector) add(print int, t *measure.Table, cutOut bool) {
 			unit: r.Unit, scale: 1, table: t, index: i, group: c.group(groupKey{r.Unit, stated})}
 		if stated {
 			o.scale = doubt[i]
+		}
+		if s := c.m.uneven.sheets[print]; s != nil && placed(r) {
+			o.terms = s.terms(r.XMM, r.YMM)
 		}
 		if t.Kind == measure.Tablet {
 			o.tablet, o.cutOut = float64(r.Tablet), cutOut
@@ -91,11 +95,7 @@ func (c *collector) group(k groupKey) int {
 	if !ok {
 		g = len(c.start)
 		c.groups[k] = g
-		first := firstNoise[k.unit]
-		if k.stated {
-			first = 1
-		}
-		c.start = append(c.start, first)
+		c.start = append(c.start, usualNoise(k))
 	}
 	return g
 }

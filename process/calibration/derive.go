@@ -15,7 +15,7 @@ type Value struct {
 // Known says whether there is a value.
 func (v Value) Known() bool { return !math.IsNaN(v.Value) }
 
-// derive returns quantities of the fitted curves with their uncertainties, by
+// derive returns quantities of the fitted curves, which know no place, with their uncertainties, by
 // the derivatives of each with respect to every parameter (GUM, JCGM 100:2008,
 // 5.1), taken as central differences of a small part of a parameter's own doubt.
 func (e *Estimate) derive(quantities func(*evaluator) []float64) []Value {
@@ -26,7 +26,7 @@ func (e *Estimate) derive(quantities func(*evaluator) []float64) []Value {
 		gradient[k] = make([]float64, f.size())
 	}
 	p := append([]float64(nil), f.mean...)
-	for i := range p {
+	for i := range f.core() {
 		h := 0.01 * math.Sqrt(f.covariance.At(i, i))
 		if h < 1e-7 {
 			continue // held by its prior

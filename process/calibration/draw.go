@@ -22,20 +22,25 @@ type ends struct {
 	low, high    float64 // film ink, %
 }
 
+// Where a ramp must begin and end, in per cent of film ink.
+const (
+	mostLowInk   = 2
+	leastHighInk = 98
+)
+
 // inkSpan returns the lowest and highest film ink of ramps. A ramp must run from
 // clear film to full ink, unless its clear end turned back.
 func inkSpan(ramps []*measure.Table, reversed []Reversal) (low, high float64, err error) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, t := range ramps {
-		for _, r := range t.Readings {
-			low, high = math.Min(low, r.Ink), math.Max(high, r.Ink)
-		}
+		first, last := inkEnds(t)
+		low, high = math.Min(low, first), math.Max(high, last)
 	}
 	trimmed := false
 	for _, r := range reversed {
 		trimmed = trimmed || !math.IsNaN(r.Ink)
 	}
-	if high < 98 || (low > 2 && !trimmed) {
+	if high < leastHighInk || (low > mostLowInk && !trimmed) {
 		return 0, 0, fault.New(ramps[0].File, "column ink", fmt.Sprintf("the ramp runs from %g to %g %%, expected 0 to 100", low, high),
 			"print and read clear film and full ink with the ramp")
 	}

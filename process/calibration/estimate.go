@@ -21,6 +21,9 @@ type Print struct {
 // Options of a fit; nil is the same as the zero value.
 type Options struct {
 	Falling bool // print density falls with exposure: positive-working processes
+	// KeepUnevenness leaves the unevenness of light and coating in the readings,
+	// though they say where their patches lie.
+	KeepUnevenness bool
 }
 
 // Estimate is a fit to one or several prints: what the readings say about
@@ -28,11 +31,17 @@ type Options struct {
 type Estimate struct {
 	fit      *fitted
 	prints   []Print
-	Reversed []Reversal // readings left out because tone turned back
+	Reversed []Reversal     // readings left out because tone turned back
+	Flagged  []FlaggedTable // readings that their file flags
 }
 
 // Fit fits the model of a setup to prints. Every print needs a tablet or a
 // ramp, of the kinds that its fields say.
+//
+// The pages of a chart of several are prints of their own: each was coated and
+// exposed by itself. Readings that their file flags as not to be trusted are left out and named by
+// Flagged. Where patches say where they lie, uneven light and coating are taken
+// out of the readings; see Unevenness.
 //
 // Readings that a spot or a finger mark spoiled lose their weight and are named
 // by Outliers. The most exposed readings that turn back are left out and named
@@ -42,6 +51,8 @@ func Fit(prints []Print, o *Options) (*Estimate, error) {
 	if o == nil {
 		o = &Options{}
 	}
+	prints, flagged := leaveOutFlagged(prints)
+	prints = eachSheet(prints)
 	if err := checkPrints(prints, o); err != nil {
 		return nil, err
 	}
@@ -54,7 +65,7 @@ func Fit(prints []Print, o *Options) (*Estimate, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the fit did not settle: %w", err)
 	}
-	return &Estimate{fit: fit, prints: kept, Reversed: reversed}, nil
+	return &Estimate{fit: fit, prints: kept, Reversed: reversed, Flagged: flagged}, nil
 }
 
 // HasTablet says whether a step tablet gave log exposure its measure. Without

@@ -14,7 +14,7 @@ import (
 // The file's name for itself.
 const (
 	FileFormat  = "actinic calibration"
-	FileVersion = 1
+	FileVersion = 2
 )
 
 // maxFile bounds what is read as a calibration: ours are under 300 kB.
@@ -154,7 +154,11 @@ type Quality struct {
 	Readings     int       `json:"readings"`
 	Outliers     []Outlier `json:"outliers"`
 	Reversed     []string  `json:"reversed"`
-	Unevenness   *float64  `json:"unevenness_log_exposure"` // null: not estimated
+	Flagged      []Flagged `json:"flagged"` // left out
+	// Unevenness is null where no print says where its patches lie.
+	Unevenness *Unevenness `json:"unevenness"`
+	// Version1 is a field of version 1 that was always null.
+	Version1 *float64 `json:"unevenness_log_exposure,omitempty"`
 }
 
 // Encode writes the calibration as indented JSON.
@@ -187,6 +191,7 @@ func Decode(r io.Reader, name string) (*Calibration, error) {
 		return nil, fault.Wrap(err, name, fmt.Sprintf("byte %d", d.InputOffset()), "",
 			"use the file as `actinic curve` wrote it")
 	}
+	c.Version, c.Quality.Version1 = FileVersion, nil // what is written again is of today's form
 	return &c, c.check(name)
 }
 

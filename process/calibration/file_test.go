@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"math"
+	"os"
 	"strings"
 	"sync"
 	"testing"
@@ -15,7 +16,7 @@ import (
 )
 
 // files are encoded calibrations: with a tablet, without, in a cut-out with two
-// prints, and positive-working.
+// prints, positive-working, and two prints under one uneven lamp.
 var files = sync.OnceValue(func() [][]byte {
 	cut := darkroomScene()
 	cut.levels, cut.repeats, cut.cutOut, cut.base = 21, 1, true, 0.1
@@ -24,8 +25,9 @@ var files = sync.OnceValue(func() [][]byte {
 	positive.falling = true
 	over := darkroomScene()
 	over.levels, over.repeats = 21, 1
+	uneven := unevenScene{scene: darkroomScene(), light: 0.06, coating: 0.03, lamp: 7}
 	var out [][]byte
-	for _, prints := range [][]Print{{over.print(1)}, {bare.print(1)}, {cut.print(1), over.print(2)}, {positive.print(1)}} {
+	for _, prints := range [][]Print{{over.print(1)}, {bare.print(1)}, {cut.print(1), over.print(2)}, {positive.print(1)}, {uneven.print(1), uneven.print(2)}} {
 		falling := len(out) == 3
 		e, err := Fit(prints, &Options{Falling: falling})
 		if err != nil {
@@ -62,6 +64,33 @@ func TestFileRoundTrip(t *testing.T) {
 			t.Error(i, err)
 		}
 	}
+}
+
+// A file that the program wrote when the version was 1, its columns thinned, is
+// read, and written again as one of today's.
+func TestVersion1(t *testing.T) {
+	text, err := os.ReadFile("testdata/version1.calibration.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(text, []byte(`"version": 1,`)) || !bytes.Contains(text, []byte(`"unevenness_log_exposure": null`)) {
+		t.Fatal("the file is not of version 1")
+	}
+	c, err := Decode(bytes.NewReader(text), "x")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.Quality.Readings != 42 || c.Quality.Unevenness != nil || c.Quality.Flagged != nil {
+		t.Errorf("quality %+v", c.Quality)
+	}
+	var again bytes.Buffer
+	if err := c.Encode(&again); err != nil {
+		t.Fatal(err)
+	}
+	if s := again.String(); !strings.Contains(s, `"version": 2`) || strings.Contains(s, "unevenness_log_exposure") {
+		t.Error("written again it is not of version 2")
+	}
+	useAll(t, c)
 }
 
 // The file says when it was made, in whole seconds UTC, and of what.
@@ -106,8 +135,8 @@ func TestDecodeRefuses(t *testing.T) {
 		{"half a file", good[:len(good)/2], "is not a calibration"},
 		{"two files", good + good, "is not a calibration"},
 		{"another format", replace(`"actinic calibration"`, `"actinic check"`), `found "actinic check", expected "actinic calibration"`},
-		{"a higher version", replace(`"version": 1`, `"version": 2`), "found 2, this program reads 1 to 1"},
-		{"version 0", replace(`"version": 1`, `"version": 0`), "found 0"},
+		{"a higher version", replace(`"version": 2`, `"version": 3`), "found 3, this program reads 1 to 2"},
+		{"version 0", replace(`"version": 2`, `"version": 0`), "found 0"},
 		{"an unknown field", replace(`"aim": {`, `"haste": 1, "aim": {`), "haste"},
 		{"text for a number", replace(`"black_lstar": `, `"black_lstar": "x", "y": `), "byte"},
 		{"no tones", replace(`"curve": {`, `"curve": {}, "x": {`), "x"},
@@ -123,18 +152,21 @@ func TestDecodeRefuses(t *testing.T) {
 // TestCheckRefuses spoils the numbers of a good calibration.
 func TestCheckRefuses(t *testing.T) {
 	for where, spoil := range map[string]func(c *Calibration){
-		"curve":                 func(c *Calibration) { c.Curve.Ink = c.Curve.Ink[1:] },
-		"curve.tone":            func(c *Calibration) { c.Curve.Tone[0] = 1 },
-		"curve, a turn":         func(c *Calibration) { c.Curve.Ink[30] = c.Curve.Ink[32] },
-		"curve.ink":             func(c *Calibration) { c.Curve.Ink[len(c.Curve.Ink)-1] = 101 },
-		"curve.uv_density":      func(c *Calibration) { c.Curve.UVDensity = c.Curve.UVDensity[2:] },
-		"ink.percent":           func(c *Calibration) { c.Ink.Percent[0] = 3 },
-		"ink.print_lstar":       func(c *Calibration) { c.Ink.PrintLstar[7] = 0 },
-		"ink.uv_density":        func(c *Calibration) { c.Ink.UVDensity[7] = 9 },
-		"ink.path":              func(c *Calibration) { c.Ink.Path = c.Ink.Path[:1] },
-		"ink.path, order":       func(c *Calibration) { c.Ink.Path = append(c.Ink.Path[:1:1], c.Ink.Path...) },
-		"ink.path, code":        func(c *Calibration) { c.Ink.Path[1].Green = 300 },
-		"characteristic":        func(c *Calibration) { c.Characteristic.PrintDensity = c.Characteristic.PrintDensity[1:] },
+		"curve":            func(c *Calibration) { c.Curve.Ink = c.Curve.Ink[1:] },
+		"curve.tone":       func(c *Calibration) { c.Curve.Tone[0] = 1 },
+		"curve, a turn":    func(c *Calibration) { c.Curve.Ink[30] = c.Curve.Ink[32] },
+		"curve.ink":        func(c *Calibration) { c.Curve.Ink[len(c.Curve.Ink)-1] = 101 },
+		"curve.uv_density": func(c *Calibration) { c.Curve.UVDensity = c.Curve.UVDensity[2:] },
+		"ink.percent":      func(c *Calibration) { c.Ink.Percent[0] = 3 },
+		"ink.print_lstar":  func(c *Calibration) { c.Ink.PrintLstar[7] = 0 },
+		"ink.uv_density":   func(c *Calibration) { c.Ink.UVDensity[7] = 9 },
+		"ink.path":         func(c *Calibration) { c.Ink.Path = c.Ink.Path[:1] },
+		"ink.path, order":  func(c *Calibration) { c.Ink.Path = append(c.Ink.Path[:1:1], c.Ink.Path...) },
+		"ink.path, code":   func(c *Calibration) { c.Ink.Path[1].Green = 300 },
+		"characteristic":   func(c *Calibration) { c.Characteristic.PrintDensity = c.Characteristic.PrintDensity[1:] },
+		"quality, map": func(c *Calibration) {
+			c.Quality.Unevenness = &Unevenness{Lamp: &LampMap{XMM: []float64{1, 2}, YMM: []float64{1, 2}}}
+		},
 		"characteristic, doubt": func(c *Calibration) { c.Characteristic.PrintDensitySD = nil },
 	} {
 		c, err := Decode(bytes.NewReader(files()[0]), "x")
@@ -169,6 +201,10 @@ func thinned(text []byte) []byte {
 	for _, v := range []*[]float64{&c.Curve.Tone, &c.Curve.Ink, &c.Curve.UVDensity, &c.Curve.AimLstar, &c.Curve.ToneSD, &c.Curve.PrintSD,
 		&c.Ink.Percent, &c.Ink.UVDensity, &c.Ink.SD, &c.Ink.PrintLstar, &c.Ink.PrintSD} {
 		few(v)
+	}
+	if u := c.Quality.Unevenness; u != nil && u.Lamp != nil {
+		u.Lamp.XMM, u.Lamp.YMM = []float64{20, 200}, []float64{20, 200}
+		u.Lamp.LogExposure, u.Lamp.SD = [][]float64{{0.01, 0.02}, {0, 0}}, [][]float64{{0.01, 0.01}, {0, 0}}
 	}
 	if k := c.Characteristic; k != nil {
 		few(&k.LogExposure)
@@ -226,6 +262,8 @@ func useAll(t *testing.T, c *Calibration) {
 	c.UVDensityLine()
 	c.CurveLine()
 	c.InkLandmarks()
+	c.Quality.Unevenness.Lines()
+	c.Quality.Unevenness.cautions()
 	if _, _, err := c.ExpectedPrint(); err != nil {
 		t.Fatal(err)
 	}

@@ -11,7 +11,6 @@ import (
 type fitted struct {
 	*model
 	belief
-	start    noise // first guess, usual for such readings
 	noise    noise
 	weights  weights
 	residual []float64
@@ -34,12 +33,12 @@ const (
 )
 
 // solve fits the model to its observations. start is a first guess of the
-// noise, one value a group.
+// noise.
 func (m *model) solve(start noise) (*fitted, error) { return m.solveOver(m.hypotheses(), start) }
 
 // solveOver fits the model, averaging over hypotheses whose last is the loosest.
 func (m *model) solveOver(hyps []hypothesis, start noise) (*fitted, error) {
-	f := &fitted{model: m, start: start, noise: slices.Clone(start), weights: make(weights, len(m.obs))}
+	f := &fitted{model: m, noise: slices.Clone(start), weights: make(weights, len(m.obs))}
 	for i := range f.weights {
 		f.weights[i] = 1
 	}
@@ -48,6 +47,7 @@ func (m *model) solveOver(hyps []hypothesis, start noise) (*fitted, error) {
 	if err != nil {
 		return nil, err
 	}
+	at = append(at, make([]float64, m.uneven.size())...) // even sheets, to begin with
 	for k := range mostRounds {
 		if err := f.settle(at, hyps); err != nil {
 			return nil, err
@@ -121,44 +121,12 @@ func (f *fitted) squares(residual []float64) float64 {
 // by too many powers of ten in their stated uncertainties, say.
 var errNoAnswer = errors.New("the readings do not fix a curve")
 
-func (f *fitted) hasSettled(before noise) bool {
-	for g, s := range f.noise {
-		if math.Abs(s/before[g]-1) > settled {
-			return false
-		}
-	}
-	return true
-}
-
-// estimateNoise takes the noise of each group from the residuals, weighted. The
-// degrees of freedom that the fit used are shared by the groups' sizes.
-func (f *fitted) estimateNoise() {
-	n := float64(len(f.obs))
-	for g := range f.noise {
-		sum, count := 0.0, 0.0
-		for i, o := range f.obs {
-			if o.group == g {
-				r := f.residual[i] / o.scale
-				sum += f.weights[i] * r * r
-				count += f.weights[i]
-			}
-		}
-		free := count * math.Max(0.3, 1-f.dof/n)
-		f.noise[g] = math.Max(math.Sqrt(sum/free), leastNoise*f.start[g])
-	}
-}
-
 // reweigh gives each reading its robust weight.
 func (f *fitted) reweigh() {
 	for i, o := range f.obs {
-		f.weights[i] = robustWeight(f.residual[i] / (o.scale * f.noise[o.group]))
+		f.weights[i] = robustWeight(f.residual[i] / f.noise.of(&o))
 	}
 }
-
-// leastNoise is the least noise that is believed, as a share of the usual: it
-// keeps faultless readings from being taken for infinitely good ones, which no
-// arithmetic stands.
-const leastNoise = 0.01
 
 // curves returns the evaluator of the mean parameters.
 func (f *fitted) curves() *evaluator {

@@ -9,8 +9,8 @@ import (
 )
 
 // The derivatives of every reading by every parameter, for a model that has all
-// of them: three prints, tablets over the film and in a cut-out, ramps, density
-// and L*, rising and falling papers.
+// of them: five prints, two of them on uneven sheets, tablets over the film and in
+// a cut-out, ramps, density and L*, rising and falling papers.
 func TestJacobian(t *testing.T) {
 	for _, falling := range []bool{false, true} {
 		over := darkroomScene()
@@ -18,7 +18,11 @@ func TestJacobian(t *testing.T) {
 		cut, dense := over, over
 		cut.cutOut, cut.base = true, 0.12
 		dense.unit, dense.noise = measure.InDensity, 0.01
-		m, _ := collect([]Print{over.print(1), cut.print(2), dense.print(3)}, &Options{Falling: falling})
+		uneven := unevenScene{scene: over}
+		m, _ := collect([]Print{over.print(1), cut.print(2), uneven.print(4), dense.print(3), uneven.print(5)}, &Options{Falling: falling})
+		if m.size() <= m.core() {
+			t.Fatal("no parameters of unevenness")
+		}
 		p := randomParameters(m)
 		_, jac := m.linearised(p)
 		for k := range p {
@@ -41,7 +45,7 @@ func TestJacobian(t *testing.T) {
 
 func randomParameters(m *model) []float64 {
 	rng := rand.New(rand.NewPCG(8, 8))
-	p := m.priorMean()
+	p := append(m.priorMean(), make([]float64, m.uneven.size())...)
 	for k := range p {
 		p[k] += 0.1 * rng.NormFloat64()
 	}

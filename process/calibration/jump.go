@@ -40,7 +40,7 @@ func cross(a, b jump) float64 {
 // jumps returns the jumps at every knot but the first, where a step is a
 // constant and no jump.
 func (m *model) jumps(s *stem, eq normalEquations) []jump {
-	at, n, knots := m.atCorrection(), m.size(), opacity.RampGrid.Knots
+	at, n, knots := m.atCorrection(), m.core(), opacity.RampGrid.Knots
 	out := make([]jump, 0, knots-1)
 	for k := 1; k < knots; k++ {
 		j := jump{v: make([]float64, n), knot: k}

@@ -59,7 +59,7 @@ func (e *Estimate) TabletPoints() (good, spoiled Scatter) {
 			continue
 		}
 		to := &good
-		if math.Abs(e.fit.residual[i]) >= outlierAt*o.scale*e.fit.noise[o.group] {
+		if math.Abs(e.fit.residual[i]) >= outlierAt*e.fit.noise.of(&o) {
 			to = &spoiled
 		}
 		to.add(ev.exposure(&o), float64(o.table.Readings[o.index].Density()))

@@ -23,16 +23,19 @@ type observation struct {
 	scale  float64 // standard uncertainty as given, or 1
 	group  int     // readings whose noise is estimated together
 	table  *measure.Table
-	index  int // of the reading in its table
+	index  int       // of the reading in its table
+	terms  []float64 // of unevenness at its place; nil where that is not known
 }
 
 // model maps a parameter vector to what each observation should read:
 //
-//	paper, log net density, film base | form of the characteristic curve | ink ramp | four deviations a print
+//	paper, log net density, film base | form of the characteristic curve | ink ramp | four deviations a print | surfaces
 //
 // The film base is free only when a step tablet lay in a cut-out of the film.
 // The deviations (paper, log net density, log exposure, log contrast) exist
 // only when there are several prints; the first print's exposure is the origin.
+// The surfaces exist only where patches say where they lie; without them a
+// parameter vector describes even sheets.
 type model struct {
 	obs     []observation
 	prints  int
@@ -42,6 +45,7 @@ type model struct {
 	untied  bool // no step tablet: log exposure has no measure of its own
 	nForm   int
 	nRamp   int // 0 when no print holds a ramp
+	uneven  surfaces
 }
 
 // Where the parameters stand.
@@ -59,7 +63,10 @@ func (m *model) atRamp() int { return atForm + m.nForm }
 // atCorrection is where the ramp's correction starts.
 func (m *model) atCorrection() int { return m.atRamp() + opacity.Parameters() - opacity.RampGrid.Knots }
 
-func (m *model) size() int {
+func (m *model) size() int { return m.core() + m.uneven.size() }
+
+// core is the number of parameters without the surfaces.
+func (m *model) core() int {
 	n := m.atRamp() + m.nRamp
 	if m.prints > 1 {
 		n += deviations * m.prints
@@ -88,6 +95,7 @@ func (m *model) deviation(k int) int {
 type evaluator struct {
 	m     *model
 	p     []float64
+	bumps []float64 // the surfaces' parameters; nil for even sheets
 	form  *sensitometry.Form
 	ramp  *opacity.Ramp
 	sForm []float64
@@ -95,7 +103,7 @@ type evaluator struct {
 }
 
 func (m *model) at(p []float64) *evaluator {
-	e := &evaluator{m: m, p: p, form: m.form(p), sForm: make([]float64, m.nForm), sRamp: make([]float64, m.nRamp)}
+	e := &evaluator{m: m, p: p, bumps: p[m.core():], form: m.form(p), sForm: make([]float64, m.nForm), sRamp: make([]float64, m.nRamp)}
 	if m.nRamp > 0 {
 		e.ramp = m.ramp(p)
 	}
@@ -113,8 +121,8 @@ func (e *evaluator) density(o *observation, row []float64) float64 {
 		shift, stretch = e.p[dev+2], math.Exp(e.p[dev+3])
 	}
 	stopped := e.stopped(o)
-	x := shift + stretched(-stopped, stretch)
-	net := math.Exp(logNet)
+	x := shift + stretched(-stopped, stretch) + e.m.uneven.exposure(e.bumps, o.print, o.terms)
+	net := math.Exp(logNet + e.m.uneven.coating(e.bumps, o.print, o.terms))
 	if row == nil {
 		return paper + net*e.form.Share(density.LogExposure(x))
 	}
@@ -137,6 +145,7 @@ func (e *evaluator) density(o *observation, row []float64) float64 {
 		row[dev], row[dev+1] = 1, net*share
 		row[dev+2], row[dev+3] = net*byX, net*byX*stretch*(-stopped-sensitometry.Pivot)
 	}
+	e.m.uneven.derive(row[e.m.core():], o.print, o.terms, net*byX, net*share)
 	return paper + net*share
 }
 
@@ -155,11 +164,12 @@ func (e *evaluator) stopped(o *observation) float64 {
 // exposure returns the log exposure of an observation on the scale of the
 // common curve.
 func (e *evaluator) exposure(o *observation) float64 {
+	place := e.m.uneven.exposure(e.bumps, o.print, o.terms)
 	dev := e.m.deviation(o.print)
 	if dev < 0 {
-		return -e.stopped(o)
+		return place - e.stopped(o)
 	}
-	return e.p[dev+2] + stretched(-e.stopped(o), math.Exp(e.p[dev+3]))
+	return place + e.p[dev+2] + stretched(-e.stopped(o), math.Exp(e.p[dev+3]))
 }
 
 // stretched is log exposure x stretched about the middle of most prints, so that

@@ -21,7 +21,7 @@ func (e *Estimate) Outliers() []Outlier {
 	var out []Outlier
 	for i, o := range e.fit.obs {
 		r := e.fit.residual[i]
-		if math.Abs(r) < outlierAt*o.scale*e.fit.noise[o.group] {
+		if math.Abs(r) < outlierAt*e.fit.noise.of(&o) {
 			continue
 		}
 		if o.unit == measure.InDensity {
@@ -39,7 +39,7 @@ func (e *Estimate) Outliers() []Outlier {
 func (e *Estimate) Noise() (lightness, inDensity float64) {
 	var sum, count [2]float64
 	for _, o := range e.fit.obs {
-		s := o.scale * e.fit.noise[o.group]
+		s := e.fit.noise.of(&o)
 		sum[o.unit] += s * s
 		count[o.unit]++
 	}
@@ -54,7 +54,7 @@ func (e *Estimate) Misfit() float64 {
 	ev := e.fit.curves()
 	for i := range e.fit.obs {
 		o := e.fit.obs[i]
-		if math.Abs(e.fit.residual[i]) >= outlierAt*o.scale*e.fit.noise[o.group] {
+		if math.Abs(e.fit.residual[i]) >= outlierAt*e.fit.noise.of(&o) {
 			continue
 		}
 		o.unit = measure.InLightness

@@ -139,10 +139,10 @@ func rampPrecisions() []precision {
 	return all
 }
 
-// assemble builds the prior precision over all parameters, and its log
-// determinant.
+// assemble builds the prior precision over all parameters but the surfaces', and
+// its log determinant.
 func (m *model) assemble(h hypothesis) (*mat.SymDense, float64) {
-	p := mat.NewSymDense(m.size(), nil)
+	p := mat.NewSymDense(m.core(), nil)
 	logDet := h.form.logDet + h.ramp.logDet
 	for _, s := range m.scalars() {
 		if s.at == atAsymmetry {
@@ -158,9 +158,10 @@ func (m *model) assemble(h hypothesis) (*mat.SymDense, float64) {
 	return p, logDet
 }
 
-// priorMean returns the parameter vector that is expected before any reading.
+// priorMean returns the parameter vector that is expected before any reading, of
+// even sheets.
 func (m *model) priorMean() []float64 {
-	mean := make([]float64, m.size())
+	mean := make([]float64, m.core())
 	for _, s := range m.scalars() {
 		mean[s.at] = s.mean
 	}

@@ -127,14 +127,15 @@ func levelsOf(t *measure.Table, falling bool) []level {
 }
 
 // scatter is a robust guess of the noise of one reading in its own unit, from
-// how far levels lie off the monotone curve nearest to them; the usual noise of
-// such readings at least.
+// how far levels lie off the monotone curve nearest to them and repeats off each
+// other, which lie elsewhere on an uneven sheet; the usual noise of such readings
+// at least.
 func scatter(levels []level, t *measure.Table) float64 {
 	y, w := make([]float64, len(levels)), make([]float64, len(levels))
 	for i, l := range levels {
 		y[i], w[i] = l.tone, l.count
 	}
-	least := firstNoise[t.Unit]
+	least := math.Max(firstNoise[t.Unit], repeatScatter(levels, t))
 	fit, err := monotone.Isotonic(y, w, monotone.Decreasing)
 	if err != nil {
 		return least
@@ -145,6 +146,31 @@ func scatter(levels []level, t *measure.Table) float64 {
 	}
 	sort.Float64s(off)
 	return math.Max(least, off[len(off)*3/4])
+}
+
+// repeatScatter is the noise of one reading by the repeats of levels: the median
+// distance from a level's mean, as a standard deviation of normal noise; 0 when
+// few levels were repeated.
+func repeatScatter(levels []level, t *measure.Table) float64 {
+	const leastRepeats, perMedian = 10, 1.4826
+	var off []float64
+	for _, l := range levels {
+		if l.count < 2 {
+			continue
+		}
+		mean := 0.0
+		for _, i := range l.index {
+			mean += t.Readings[i].Value / l.count
+		}
+		for _, i := range l.index {
+			off = append(off, math.Abs(t.Readings[i].Value-mean)*math.Sqrt(l.count/(l.count-1)))
+		}
+	}
+	if len(off) < leastRepeats {
+		return 0
+	}
+	sort.Float64s(off)
+	return perMedian * off[len(off)/2]
 }
 
 // turned counts the most exposed levels that lie below the best level that

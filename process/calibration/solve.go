@@ -9,10 +9,6 @@ import (
 	"actinic/process/internal/leastsquares"
 )
 
-// noise is the standard deviation of one reading, group by group, as a multiple
-// of the readings' own scale.
-type noise []float64
-
 // weights holds the robust weight of each observation, 0 to 1.
 type weights []float64
 
@@ -35,17 +31,17 @@ func robustWeight(standardised float64) float64 {
 func (m *model) whiten(s noise, w weights) []float64 {
 	out := make([]float64, len(m.obs))
 	for i := range m.obs {
-		out[i] = math.Sqrt(w[i]) / (m.obs[i].scale * s[m.obs[i].group])
+		out[i] = math.Sqrt(w[i]) / s.of(&m.obs[i])
 	}
 	return out
 }
 
 // mostLikely returns the parameters that explain the readings best under one
-// hypothesis: damped least squares on the whitened residuals, with the prior as
-// further residuals. A point that is not yet a minimum when the time is up is
+// hypothesis, as if all sheets were even: damped least squares on the whitened
+// residuals, with the prior as further residuals. A point that is not yet a minimum when the time is up is
 // good enough to begin a round at: whether the fit comes to rest is seen there.
 func (m *model) mostLikely(start []float64, prior *mat.SymDense, s noise, w weights) ([]float64, error) {
-	n, rows := m.size(), len(m.obs)
+	n, rows := m.core(), len(m.obs)
 	root := priorRoot(prior)
 	mean, scale := m.priorMean(), m.whiten(s, w)
 	problem := leastsquares.Problem{M: rows + n, N: n,

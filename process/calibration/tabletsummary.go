@@ -77,6 +77,9 @@ func (e *Estimate) TabletSummary(given sensitometry.Exposure) TabletSummary {
 	}
 	l, d := e.Noise()
 	out.NoiseLstar, out.NoiseDensity = number(l), number(d)
+	for _, f := range e.Flagged {
+		out.Notices = append(slices.Clone(out.Notices), f.String())
+	}
 	for _, r := range e.Reversed {
 		out.Reversed = append(out.Reversed, r.String())
 	}

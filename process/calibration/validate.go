@@ -30,6 +30,9 @@ func (c *Calibration) check(name string) error {
 	if err := c.Characteristic.check(bad); err != nil {
 		return err
 	}
+	if err := c.Quality.Unevenness.check(bad); err != nil {
+		return err
+	}
 	return c.checkInk(bad)
 }
 
