@@ -1,0 +1,178 @@
+package chart
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"time"
+
+	"actinic/process/fault"
+)
+
+// The file's name for itself.
+const (
+	FileFormat  = "actinic chart"
+	FileVersion = 1
+)
+
+// maxFile bounds what is read as a chart: the largest of ours are under 2 MB.
+const maxFile = 16 << 20
+
+// chartFile is a chart as its file holds it; lengths are in millimetres.
+type chartFile struct {
+	Format       string     `json:"format"`
+	Version      int        `json:"version"`
+	Made         string     `json:"made"` // RFC 3339
+	Inputs       []Input    `json:"inputs"`
+	Kind         Kind       `json:"kind"`
+	Seed         uint64     `json:"seed"`
+	Mirrored     bool       `json:"mirrored"`
+	ExposureUnit string     `json:"exposure_unit,omitempty"`
+	Pages        []pageFile `json:"pages"`
+}
+
+type pageFile struct {
+	Code         string      `json:"code"`
+	WidthMM      float64     `json:"width_mm"`
+	HeightMM     float64     `json:"height_mm"`
+	PPI          float64     `json:"ppi"`
+	Marks        []Mark      `json:"marks"`
+	Patches      []patchFile `json:"patches"`
+	TabletWindow *Rect       `json:"tablet_window"`
+	OpaqueBox    *Rect       `json:"opaque_box"`
+	CodeBox      *Rect       `json:"code_box"`
+}
+
+type patchFile struct {
+	ID string `json:"id"`
+	Rect
+	Ink      *float64    `json:"ink,omitempty"`
+	Device   *deviceFile `json:"device,omitempty"`
+	Exposure *float64    `json:"exposure,omitempty"`
+}
+
+// deviceFile is printer RGB; unlike an array of Go it takes three values and no
+// other number.
+type deviceFile [3]float64
+
+// UnmarshalJSON reads exactly three numbers.
+func (d *deviceFile) UnmarshalJSON(text []byte) error {
+	var v []*float64
+	if err := json.Unmarshal(text, &v); err != nil {
+		return err
+	}
+	if len(v) != len(d) {
+		return fmt.Errorf("device has %d values, expected red, green and blue", len(v))
+	}
+	for i := range d {
+		if v[i] == nil {
+			return fmt.Errorf("device has a value of null, expected a number")
+		}
+		d[i] = *v[i]
+	}
+	return nil
+}
+
+// file returns the chart in the form of its file.
+func (c *Chart) file() *chartFile {
+	f := &chartFile{Format: FileFormat, Version: FileVersion, Made: c.Made.UTC().Format(time.RFC3339),
+		Inputs: append([]Input{}, c.Inputs...), Kind: c.Kind, Seed: c.Seed, Mirrored: c.Mirrored, ExposureUnit: c.ExposureUnit}
+	for _, p := range c.Pages {
+		page := pageFile{p.Code, p.WidthMM, p.HeightMM, p.PPI, append([]Mark{}, p.Marks...), []patchFile{}, p.TabletWindow, p.OpaqueBox, p.CodeBox}
+		for _, q := range p.Patches {
+			page.Patches = append(page.Patches, patchFile{q.ID, q.Rect, q.Ink, (*deviceFile)(q.Device), q.Exposure})
+		}
+		f.Pages = append(f.Pages, page)
+	}
+	return f
+}
+
+// chart returns what a file holds.
+func (f *chartFile) chart(made time.Time) *Chart {
+	c := &Chart{Kind: f.Kind, Seed: f.Seed, Mirrored: f.Mirrored, ExposureUnit: f.ExposureUnit, Made: made, Inputs: f.Inputs}
+	for _, p := range f.Pages {
+		page := Page{Code: p.Code, WidthMM: p.WidthMM, HeightMM: p.HeightMM, PPI: p.PPI, Marks: p.Marks,
+			TabletWindow: p.TabletWindow, OpaqueBox: p.OpaqueBox, CodeBox: p.CodeBox}
+		for _, q := range p.Patches {
+			page.Patches = append(page.Patches, Patch{q.ID, q.Rect, q.Ink, (*[3]float64)(q.Device), q.Exposure})
+		}
+		c.Pages = append(c.Pages, page)
+	}
+	return c
+}
+
+// Encode writes the chart as JSON, a mark or a patch on a line.
+func (c *Chart) Encode(w io.Writer) error {
+	text, err := json.Marshal(c.file())
+	if err != nil {
+		return fmt.Errorf("chart: %w", err)
+	}
+	_, err = w.Write(append(inLines(text), '\n'))
+	return err
+}
+
+// inLines breaks compact JSON before each object of a list: readable, and a
+// third of the length of full indentation.
+func inLines(text []byte) []byte {
+	for _, at := range []string{`,{"id"`, `,{"code"`, `[{"id"`, `[{"code"`, `"pages":`, `"marks":`, `"patches":`, `"tablet_window":`} {
+		lead := at[:1]
+		if lead == `"` {
+			lead = ""
+		}
+		text = bytes.ReplaceAll(text, []byte(at), []byte(lead+"\n"+at[len(lead):]))
+	}
+	return text
+}
+
+// Decode reads a chart; name is for messages. Files of a lower version are
+// accepted, of a higher one refused; a field that is not known is an error, and
+// so is a number that no chart has. Errors are *fault.Error.
+func Decode(r io.Reader, name string) (*Chart, error) {
+	text, err := io.ReadAll(io.LimitReader(r, maxFile+1))
+	if err != nil {
+		return nil, fault.Wrap(err, name, "", "", "")
+	}
+	if len(text) > maxFile {
+		return nil, fault.New(name, "", "is over 16 MiB, expected a chart of at most 2", chartHint)
+	}
+	if err := checkHead(text, name); err != nil {
+		return nil, err
+	}
+	var f chartFile
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(&f); err != nil {
+		return nil, fault.Wrap(err, name, fmt.Sprintf("byte %d", d.InputOffset()), "", chartHint)
+	}
+	made, err := time.Parse(time.RFC3339, f.Made)
+	if err != nil {
+		return nil, fault.New(name, "field made", fmt.Sprintf("found %q, expected a time as 2026-01-31T12:00:00Z", f.Made), chartHint)
+	}
+	c := f.chart(made)
+	if err := c.check(name); err != nil {
+		return nil, err
+	}
+	return c, nil
+}
+
+const chartHint = "use the file as `actinic chart` wrote it"
+
+func checkHead(text []byte, name string) error {
+	var head struct {
+		Format  string `json:"format"`
+		Version int    `json:"version"`
+	}
+	hint := "give the NAME.chart.json that `actinic chart` wrote beside the film"
+	if err := json.Unmarshal(text, &head); err != nil {
+		return fault.Wrap(err, name, "", "is not a chart: "+err.Error(), hint)
+	}
+	if head.Format != FileFormat {
+		return fault.New(name, "field format", fmt.Sprintf("found %q, expected %q", head.Format, FileFormat), hint)
+	}
+	if head.Version > FileVersion || head.Version < 1 {
+		return fault.New(name, "field version", fmt.Sprintf("found %d, this program reads 1 to %d", head.Version, FileVersion),
+			"use the program that wrote it, or a newer one")
+	}
+	return nil
+}
