@@ -109,13 +109,15 @@ func (e *Estimate) PrintDensity(x density.LogExposure) (density.Density, float64
 }
 
 // UVDensity returns the UV density at a film ink of 0 to 100 %, net above clear
-// film, with its standard uncertainty. It means nothing without a tablet.
+// film, with its standard uncertainty, that of a nominal tablet included. It means
+// nothing without a tablet.
 func (e *Estimate) UVDensity(ink float64) (density.Density, float64) {
 	ev := e.fit.curves()
 	row := make([]float64, e.fit.size())
 	at := e.fit.atRamp()
 	ev.ramp.Sensitivity(ink, row[at:at+e.fit.nRamp])
-	return ev.ramp.UVDensity(ink), e.fit.sd(row)
+	uv := ev.ramp.UVDensity(ink)
+	return uv, math.Hypot(e.fit.sd(row), e.tabletScaleDoubt()*float64(uv))
 }
 
 // Curve returns the characteristic curve that all prints share, over the span

@@ -12,6 +12,9 @@
 //	         and, where known, sd, spread, count, x_mm, y_mm, flag
 //	spectra  wavelength_nm, then one column a sample
 //
+// The comment "# tablet_density is nominal" says of a tablet's file that nobody
+// measured its densities.
+//
 // ISO 28178 text has SAMPLE_ID and D_VIS, LAB_L or XYZ_Y, and tells its kind by
 // the private columns TABLET_DENSITY (or STEP_DENSITY), STEP, INK, STRIP,
 // EXPOSURE_S, EXPOSURE_UNITS, or by RGB_R, RGB_G, RGB_B.

@@ -54,7 +54,7 @@ type Reading struct {
 	Strip string // tells several tablets on one print apart; "" if there is one
 
 	Tablet    density.Density // density of the tablet step; NaN unless a tablet reading
-	TabletSD  float64         // its standard uncertainty, log10; NaN if the file gave the density
+	TabletSD  float64         // its standard uncertainty, log10; NaN if the file gave the density as measured
 	Ink       float64         // film ink, %; NaN unless a ramp reading
 	Device    [3]float64      // printer code values, 0 to 255
 	HasDevice bool
@@ -105,7 +105,7 @@ type Table struct {
 
 	Notices []string // what was taken for granted, one sentence each
 	// Comments are lines that WriteCSV puts before the header; they are not read
-	// back.
+	// back, but for NominalTablet.
 	Comments []string
 }
 

@@ -15,6 +15,7 @@ func (g *grid) addSteps(rs []Reading) error {
 		if g.tablet != nil {
 			g.notices = append(g.notices, fmt.Sprintf("the file gives tablet densities: %s is not used", g.tablet.Name))
 		}
+		g.addNominalDoubt(rs)
 		return nil
 	}
 	if g.tablet == nil {
@@ -27,6 +28,24 @@ func (g *grid) addSteps(rs []Reading) error {
 		}
 	}
 	return nil
+}
+
+// NominalTablet begins the comment of a tablet's file whose densities are those
+// of the maker's notation, which nobody measured: they carry its doubt.
+const NominalTablet = "tablet_density is nominal"
+
+// addNominalDoubt gives densities the doubt of nominal ones where a comment of
+// the file calls them so.
+func (g *grid) addNominalDoubt(rs []Reading) {
+	for _, line := range g.Lines {
+		comment, found := strings.CutPrefix(strings.TrimSpace(line), "#")
+		if found && strings.HasPrefix(strings.TrimSpace(comment), NominalTablet) {
+			for i := range rs {
+				rs[i].TabletSD = tablet.UncalibratedSD(rs[i].Tablet)
+			}
+			return
+		}
+	}
 }
 
 // addStrip matches one strip's readings to the tablet: by the number of the step
