@@ -179,7 +179,11 @@ func finishedPrint(t *testing.T, s *darkroom.Setup, p calibration.Print) (tones 
 }
 
 func calibrate(t *testing.T, s *darkroom.Setup, p calibration.Print) *calibration.Calibration {
-	e, err := calibration.Fit([]calibration.Print{p}, nil)
+	return calibrateWith(t, s, p, nil)
+}
+
+func calibrateWith(t *testing.T, s *darkroom.Setup, p calibration.Print, o *calibration.Options) *calibration.Calibration {
+	e, err := calibration.Fit([]calibration.Print{p}, o)
 	if err != nil {
 		t.Errorf("seed %d, %s, %s: %v", s.Seed(), s.Family(), s.RampKind(), err)
 		return nil

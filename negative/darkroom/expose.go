@@ -59,13 +59,19 @@ func (s *Setup) Expose(film Film, sheet Sheet) (*Picture, error) {
 
 // transmit turns darkness into the light that the ink lets through.
 func (s *Setup) transmit(plane []uint16, light []float32) {
+	table := s.transmission()
+	for i, d := range plane {
+		light[i] = table[d]
+	}
+}
+
+// transmission is the share of light that passes each darkness of film.
+func (s *Setup) transmission() []float32 {
 	table := make([]float32, 65536)
 	for i := range table {
 		table[i] = float32(math.Pow(10, -s.inkRange*s.ramp(float64(i)/65535)))
 	}
-	for i, d := range plane {
-		light[i] = table[d]
-	}
+	return table
 }
 
 // cover dims the light under a filter, where it lies on the picture.
@@ -82,19 +88,20 @@ func (f Filter) cover(p *Picture) {
 func (s *Setup) develop(p *Picture, sheet Sheet) {
 	paper := s.newPaperTable(sheet.Print)
 	uneven := newSurface(sheet.Seed, float64(sheet.Unevenness))
-	spots := newMottle(sheet)
+	spots := newMottle(sheet.Seed, sheet.MottleSize, sheet.Mottle)
 	eachRow(p.Height, func(y int) {
 		row := p.L[y*p.Width : (y+1)*p.Width]
 		across := uneven.row(y, p.Width, p.Height)
 		for x, light := range row {
 			exposure := math.Log10(float64(light)) + across.at(x)
-			l := paper.lightness(exposure) + spots.at(x, y)
+			l := paper.at(exposure) + spots.at(x, y)
 			row[x] = float32(min(max(l, 0), 100))
 		}
 	})
 }
 
-// paperTable is L* against log exposure at even steps.
+// paperTable is L*, or another measure of the print, against log exposure at
+// even steps.
 type paperTable []float64
 
 const (
@@ -105,15 +112,18 @@ const (
 )
 
 func (s *Setup) newPaperTable(p Print) paperTable {
+	return tableOf(func(x density.LogExposure) float64 { return float64(s.PrintDensityOn(p, x).Lightness()) })
+}
+
+func tableOf(measure func(x density.LogExposure) float64) paperTable {
 	table := make(paperTable, tableSteps+1)
 	for i := range table {
-		x := density.LogExposure(tableFrom + float64(i)/perUnit)
-		table[i] = float64(s.PrintDensityOn(p, x).Lightness())
+		table[i] = measure(density.LogExposure(tableFrom + float64(i)/perUnit))
 	}
 	return table
 }
 
-func (t paperTable) lightness(exposure float64) float64 {
+func (t paperTable) at(exposure float64) float64 {
 	at := min(max((exposure-tableFrom)*perUnit, 0), tableSteps-1e-9)
 	i := int(at)
 	return t[i] + (at-float64(i))*(t[i+1]-t[i])

@@ -50,8 +50,9 @@ type mottle struct {
 	scale float64
 }
 
-func newMottle(sheet Sheet) mottle {
-	m := mottle{seed: sheet.Seed, size: max(sheet.MottleSize, 1), scale: sheet.Mottle}
+// newMottle has clouds of size pixels and a standard deviation of scale.
+func newMottle(seed uint64, size int, scale float64) mottle {
+	m := mottle{seed: seed, size: max(size, 1), scale: scale}
 	if m.size > 1 {
 		// Between its knots a bilinear surface is calmer than at them. Over the
 		// pixels of one cell the mean square weight is this, along each axis.
@@ -77,6 +78,28 @@ func (m mottle) at(x, y int) float64 {
 	top := (1-u)*m.knot(i, j) + u*m.knot(i+1, j)
 	bottom := (1-u)*m.knot(i, j+1) + u*m.knot(i+1, j+1)
 	return m.scale * ((1-v)*top + v*bottom)
+}
+
+// row fills out with row y, as at returns it but each knot taken once.
+func (m mottle) row(y int, out []float64) {
+	if m.scale == 0 || m.size == 1 {
+		for x := range out {
+			out[x] = m.at(x, y)
+		}
+		return
+	}
+	j, v := y/m.size, float64(y%m.size)/float64(m.size)
+	column := func(i int) float64 { return (1-v)*m.knot(i, j) + v*m.knot(i, j+1) }
+	left, right := column(0), column(1)
+	for x, in, i := 0, 0, 1; x < len(out); x++ {
+		u := float64(in) / float64(m.size)
+		out[x] = m.scale * ((1-u)*left + u*right)
+		if in++; in == m.size {
+			in = 0
+			i++
+			left, right = right, column(i)
+		}
+	}
 }
 
 // knot returns a number for a place, near normal with mean 0 and standard
