@@ -1,0 +1,102 @@
+package scan
+
+import (
+	"fmt"
+
+	"actinic/process/fault"
+)
+
+// scaleInner is the share of a patch of a grey scale that is read each way.
+const scaleInner = 0.6
+
+// readScale reads the patches of a grey scale where they lie in one scan, in the
+// order of the file.
+func (r *reader) readScale(s *GreyScale, m pageMap) ([]Reading, error) {
+	if s.Strip == nil {
+		return r.readPlaced(s, m)
+	}
+	return r.readStripScale(s)
+}
+
+func (r *reader) readPlaced(s *GreyScale, m pageMap) ([]Reading, error) {
+	var out []Reading
+	for _, p := range s.Patches {
+		a := p.Area
+		got := r.read(area{xMM: a.XMM + a.WidthMM/2, yMM: a.YMM + a.HeightMM/2,
+			halfWMM: scaleInner * a.WidthMM / 2, halfHMM: scaleInner * a.HeightMM / 2}, m)
+		got.ID = p.ID
+		out = append(out, got)
+	}
+	return out, s.checkRead(out)
+}
+
+// planePixels takes scan pixels for a page of their own.
+type planePixels struct{ reduced float64 }
+
+func (s planePixels) ToPlane(x, y float64) Point { return Point{x / s.reduced, y / s.reduced} }
+
+// readStripScale reads equal patches along a rectangle. Which end comes first,
+// the densities tell: the scanned light must fall as they rise.
+func (r *reader) readStripScale(s *GreyScale) ([]Reading, error) {
+	n := len(s.Patches)
+	out := make([]Reading, n)
+	for i := range out {
+		out[i] = r.read(s.Strip.part(i, n), planePixels{float64(r.plane.Reduced)})
+	}
+	if s.disorder(out, false) > s.disorder(out, true) {
+		for i, j := 0, n-1; i < j; i, j = i+1, j-1 {
+			out[i], out[j] = out[j], out[i]
+		}
+	}
+	for i, p := range s.Patches {
+		out[i].ID = p.ID
+	}
+	return out, s.checkRead(out)
+}
+
+// part is the inside of the i-th of n equal parts along the longer side.
+func (b *ScanRect) part(i, n int) area {
+	at := (float64(i) + 0.5) / float64(n)
+	a := area{xMM: b.X + b.Width/2, yMM: b.Y + b.Height/2, halfWMM: scaleInner * b.Width / 2, halfHMM: scaleInner * b.Height / 2}
+	if b.Width >= b.Height {
+		a.xMM = b.X + float64(b.Width*at)
+		a.halfWMM /= float64(n)
+		return a
+	}
+	a.yMM = b.Y + float64(b.Height*at)
+	a.halfHMM /= float64(n)
+	return a
+}
+
+// disorder counts the pairs of patches whose light does not fall as their
+// density rises.
+func (s *GreyScale) disorder(rs []Reading, backwards bool) int {
+	n, count := len(rs), 0
+	at := func(i int) float64 {
+		if backwards {
+			i = n - 1 - i
+		}
+		return rs[i].y
+	}
+	for i := range n {
+		for j := range i {
+			rises := s.Patches[i].Density > s.Patches[j].Density
+			if (at(i) < at(j)) != rises && s.Patches[i].Density != s.Patches[j].Density {
+				count++
+			}
+		}
+	}
+	return count
+}
+
+func (s *GreyScale) checkRead(rs []Reading) error {
+	for _, r := range rs {
+		if r.seen.inside < leastPixels || r.seen.flag(plainTone()) == beyondTheFlag {
+			return fault.New(s.File, "patch "+r.ID, fmt.Sprintf("lies off the scan, or has only %d pixels in it", r.seen.inside), "check where the grey scale lies")
+		}
+	}
+	if n := len(rs); s.disorder(rs, false) > n*(n-1)/2/10 {
+		return fault.New(s.File, "", "the scanned tones do not follow the densities of the grey scale", "check where the grey scale lies, and the order of its patches")
+	}
+	return nil
+}
