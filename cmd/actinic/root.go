@@ -64,6 +64,9 @@ func addCommands(root *cobra.Command, a *app) {
 	help := newHelp()
 	root.AddCommand(
 		newProcess(a),
+		newExposure(a),
+		newChart(a),
+		newRead(a),
 		newTablet(a),
 		newCurve(a),
 		newNegative(a),

@@ -1,0 +1,139 @@
+package main
+
+import (
+	"actinic/negative/chart"
+	"actinic/negative/sheet"
+	"actinic/process/calibration"
+	"actinic/process/recipe"
+	"actinic/process/sensitometry"
+
+	"github.com/spf13/cobra"
+)
+
+// chartRequest is what the flags of a chart come to.
+type chartRequest struct {
+	sheet   chart.Sheet
+	film    sheet.Film
+	curve   *calibration.InkCurve // nil without a calibration
+	caution string
+	notices []string
+}
+
+// chartMaker lays out a chart of one kind.
+type chartMaker func(cmd *cobra.Command, r *chartRequest) (*chart.Chart, error)
+
+// lightness and device are what the calibration knows of the ramp; nil without.
+func (r *chartRequest) lightness() func(float64) float64 {
+	if r.curve == nil {
+		return nil
+	}
+	return func(ink float64) float64 { return float64(r.curve.PrintLightness(ink)) }
+}
+
+func (r *chartRequest) device() func(float64) [3]float64 {
+	if r.curve == nil {
+		return nil
+	}
+	return r.curve.Device
+}
+
+func (o *chartOptions) ramp(_ *cobra.Command, r *chartRequest) (*chart.Chart, error) {
+	return chart.NewRamp(chart.RampOptions{Sheet: r.sheet, Levels: o.levels, Repeats: o.repeats, Lightness: r.lightness(), Device: r.device()})
+}
+
+func (o *chartOptions) colours(_ *cobra.Command, r *chartRequest) (*chart.Chart, error) {
+	return chart.NewColours(chart.ColoursOptions{Sheet: r.sheet, Patches: o.patches})
+}
+
+func (o *chartOptions) tablet(_ *cobra.Command, r *chartRequest) (*chart.Chart, error) {
+	return chart.NewTablet(r.inked())
+}
+
+func (o *chartOptions) check(_ *cobra.Command, r *chartRequest) (*chart.Chart, error) {
+	return chart.NewCheck(chart.CheckOptions{Sheet: r.sheet, Lightness: r.lightness(), Device: r.device()})
+}
+
+func (o *chartOptions) exposure(cmd *cobra.Command, r *chartRequest) (*chart.Chart, error) {
+	if o.from.Unit == "" {
+		return nil, missingFlag(cmd, "from")
+	}
+	if o.to.Unit == "" {
+		return nil, missingFlag(cmd, "to")
+	}
+	steps, err := sensitometry.PlanExposures(o.from.exposure(), o.to.exposure(), o.strips)
+	if err != nil {
+		return nil, err
+	}
+	return chart.NewExposure(chart.ExposureOptions{Sheet: r.inked(), Steps: steps})
+}
+
+// inked is the sheet with the calibration's ink colour, for charts without a
+// ramp.
+func (r *chartRequest) inked() chart.Sheet {
+	return r.sheet.WithInk(r.device())
+}
+
+// request gathers film, ink and process.
+func (a *app) chartRequest(o *chartOptions) (*chartRequest, error) {
+	film, err := sheet.ParseFilm(string(o.film))
+	if err != nil {
+		return nil, err
+	}
+	made, err := a.made()
+	if err != nil {
+		return nil, err
+	}
+	r := &chartRequest{film: film, sheet: chart.Sheet{WidthMM: film.WidthMM, HeightMM: film.HeightMM, MarginMM: o.margin, PPI: o.ppi,
+		InkColour: o.ink, Window: o.window.Window, Seed: o.seed, Made: made}}
+	process := o.process
+	if process != "" {
+		card, err := findProcess(process)
+		if err != nil {
+			return nil, err
+		}
+		process = card.Name
+	}
+	if o.calibration != "" {
+		known, err := a.chartCalibration(o, r)
+		if err != nil {
+			return nil, err
+		}
+		if process == "" {
+			process = known
+		}
+	}
+	r.forProcess(o, process)
+	return r, nil
+}
+
+// chartCalibration adds what a calibration knows, and returns its process.
+func (a *app) chartCalibration(o *chartOptions, r *chartRequest) (process string, err error) {
+	c, err := a.readCalibration(o.calibration)
+	if err != nil {
+		return "", err
+	}
+	if r.curve, err = c.InkCurve(); err != nil {
+		return "", err
+	}
+	inputs, err := appendInput(nil, o.calibration)
+	for _, in := range inputs {
+		r.sheet.Inputs = append(r.sheet.Inputs, chart.Input(in))
+	}
+	return c.Setup.Process, err
+}
+
+// forProcess says which way round the film goes, and what to mind.
+func (r *chartRequest) forProcess(o *chartOptions, process string) {
+	noMirror, notices := unmirrored(process)
+	switch {
+	case o.mirrorSaid:
+		noMirror, notices = o.noMirror, nil
+	case o.positive:
+		noMirror, notices = true, nil
+	}
+	r.sheet.Mirrored, r.notices = !noMirror, notices
+	r.caution = recipe.GeneralCaution()
+	if card, known := cardOf(process); known {
+		r.caution = card.ShortCaution()
+	}
+}
