@@ -1,7 +1,6 @@
 package examples
 
 import (
-	"bytes"
 	"context"
 	"math"
 	"testing"
@@ -17,11 +16,11 @@ import (
 // calibrate fits the shipped readings.
 func calibrate(t *testing.T) *calibration.Calibration {
 	t.Helper()
-	ramp, err := measure.Read(bytes.NewReader(Ramp), "ramp.csv", nil)
+	ramp, err := measure.ReadFile("first-cyanotype/ramp.csv", nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	tablet, err := measure.Read(bytes.NewReader(Tablet), "tablet.csv", nil)
+	tablet, err := measure.ReadFile("first-cyanotype/tablet.csv", nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,6 +11,7 @@ import (
 
 	"actinic/examples"
 	"actinic/negative/batch"
+	"actinic/negative/chart"
 	"actinic/negative/proof"
 	"actinic/negative/raster"
 	"actinic/process/calibration"
@@ -26,17 +27,18 @@ func newDemo(a *app) *cobra.Command {
 		Use:   "demo DIR",
 		Short: "The main job from start to end, as an example",
 		Long: `Runs the main job on an invented first cyanotype and leaves all of it in the
-folder DIR: example readings and a photograph, the calibration, plots, the
-negative as 16-bit TIFF and as PDF at exact size, and a proof of the print. It
-needs nothing else. The readings are simulated and say so.
+folder DIR: a chart on film, a scan of its print, the readings, the calibration,
+plots, a photograph, its negative as 16-bit TIFF and as PDF at exact size, and a
+proof of the print. It needs nothing else. A virtual darkroom stands for lamp,
+paper and scanner: the print and its scan are simulated.
 
-At the end it prints the negative in a virtual darkroom and says how far the
-tones of that print lie from their aim.
+At the end the negative is printed there, too, and it says how far the tones of
+that print lie from their aim.
 
 A folder that is not empty is left alone without --force.
 
-With --json: {"folder", "files", "calibration", "negative", "virtual_print",
-"caution"}.`,
+With --json: {"folder", "files", "patches", "calibration", "negative",
+"virtual_print", "caution"}.`,
 		Example: "  actinic demo out",
 		Args:    exactly("DIR"),
 		RunE:    func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), a, args[0]) },
@@ -45,8 +47,11 @@ With --json: {"folder", "files", "calibration", "negative", "virtual_print",
 
 // The files of the demo.
 const (
+	demoChart          = "ramp"
+	demoScan           = "scan.png"
+	demoFound          = "scan-read.png"
 	demoRamp           = "ramp.csv"
-	demoTablet         = "tablet.csv"
+	demoTablet         = "ramp.tablet.csv"
 	demoPhoto          = "dandelions.jpg"
 	demoCalibration    = "first-cyanotype.calibration.json"
 	demoCharacteristic = "characteristic.png"
@@ -65,6 +70,7 @@ const (
 type demo struct {
 	*app
 	folder string
+	chart  *chart.Chart
 	result demoResult
 }
 
@@ -72,6 +78,7 @@ type demo struct {
 type demoResult struct {
 	Folder  string             `json:"folder"`
 	Files   []string           `json:"files"` // in the order of the job
+	Patches int                `json:"patches"`
 	Curve   curveResult        `json:"calibration"`
 	Film    batch.Film         `json:"negative"`
 	Virtual examples.ToneError `json:"virtual_print"`
@@ -88,7 +95,7 @@ func runDemo(ctx context.Context, a *app, folder string) error {
 	silent := *a
 	silent.global.quiet = true
 	d := demo{app: &silent, folder: folder, result: demoResult{Folder: folder}}
-	for _, step := range []func(context.Context) error{d.bring, d.calibrate, d.expose, d.lay, d.show, d.compare} {
+	for _, step := range []func(context.Context) error{d.bring, d.draw, d.contact, d.scanned, d.calibrate, d.expose, d.lay, d.show, d.compare} {
 		if err := step(ctx); err != nil {
 			return err
 		}
@@ -114,22 +121,21 @@ func (a *app) demoFolder(folder string) error {
 	return nil
 }
 
-// bring writes the readings and the photograph that the job starts from.
+// bring writes the photograph that the job starts from.
 func (d *demo) bring(context.Context) error {
-	bytesOf := func(content []byte) func(io.Writer) error {
-		return func(w io.Writer) error { _, err := w.Write(content); return err }
-	}
-	return d.save(nil,
-		job{demoRamp, textContent, bytesOf(examples.Ramp)},
-		job{demoTablet, textContent, bytesOf(examples.Tablet)},
-		job{demoPhoto, binaryContent, bytesOf(photos.Dandelions)})
+	return d.save(nil, job{demoPhoto, binaryContent, func(w io.Writer) error {
+		_, err := w.Write(photos.Dandelions)
+		return err
+	}})
 }
 
 // save writes outputs into the folder and notes their names.
 func (d *demo) save(inputs []string, jobs ...job) error {
 	for i := range jobs {
-		d.result.Files = append(d.result.Files, jobs[i].name)
-		jobs[i].name = d.path(jobs[i].name)
+		if jobs[i].name != "" {
+			d.result.Files = append(d.result.Files, jobs[i].name)
+			jobs[i].name = d.path(jobs[i].name)
+		}
 	}
 	return d.writeOutputs(inputs, jobs...)
 }
@@ -248,30 +254,34 @@ func demoText(w io.Writer, r demoResult) error {
 	at := func(name string) string { return filepath.Join(r.Folder, name) }
 	c, f := r.Curve.CurveSummary, r.Film
 	_, err := fmt.Fprintf(w, demoReport,
-		r.Folder, at(demoRamp), at(demoTablet),
-		at(demoCalibration), optionalText(c.ExposureScale, 2), optionalText(c.InkRange, 2), reachWords(c), c.MiddleSD,
+		r.Folder, at(demoChart+".tif"), r.Patches, at(demoScan), at(demoRamp), at(demoTablet),
+		at(demoCalibration), optionalText(c.ExposureScale, 2), optionalText(c.InkRange, 2), reachWords(c), toneDoubt(c.MiddleSD),
 		at(demoNegative), f.WidthPX, f.HeightPX, f.Depth, f.WidthMM, f.HeightMM,
 		r.Virtual.Typical, r.Virtual.Largest,
-		at(demoProof), at(demoSheet), at(demoCharacteristic), at(demoUVDensity), at(demoCurve), at(demoPrint),
+		at(demoFound), at(demoProof), at(demoSheet), at(demoCharacteristic), at(demoUVDensity), at(demoCurve), at(demoPrint),
 		handCommands(r), r.Caution)
 	return err
 }
 
-const demoReport = `A first cyanotype, start to end, in %s. The readings are simulated, the
-photograph is real.
+const demoReport = `A first cyanotype, start to end, in %s. Print and scan of the chart are
+simulated, the photograph is real.
 
-1. Readings      %s, %s
-                 an ink ramp and a step tablet on one print, exposed 8 min
-2. Calibration   %s
+1. Chart         %s
+                 %d patches, a window for a step tablet, marks; printed 8 min in a
+                 virtual darkroom: %s
+2. Readings      %s, %s
+                 of patches and step tablet, read from that scan
+3. Calibration   %s
                  exposure scale %s: from the first tone to 90 %% of black, log10
                  ink range %s: the light that full ink stops%s
-                 middle tone known to +- %.1f L* (one standard uncertainty)
-3. Negative      %s
+                 middle tone known to %s (one standard uncertainty)
+4. Negative      %s
                  %d x %d pixels of %d bits, %.1f x %.1f mm, mirrored: ink side down
-4. Check         printed in a virtual darkroom, the tones of all pixels lie within
+5. Check         printed in the virtual darkroom, the tones of all pixels lie within
                  %.1f L* of their aim as a rule, %.1f L* at most
 
 Open:
+  %s  what was read where on the scan
   %s  the print to expect; its hue is an estimate
   %s  the negative on A4 at exact size, with rulers and check strip
   %s, %s, %s,
@@ -285,9 +295,11 @@ The same by hand:
 // handCommands are the commands that do what the demo did.
 func handCommands(r demoResult) string {
 	at := func(name string) string { return filepath.Join(r.Folder, name) }
-	return fmt.Sprintf(`  actinic curve --ramp %s --tablet %s --process %s --exposure %s -o my.calibration.json
+	return fmt.Sprintf(`  actinic chart ramp -o chart
+  actinic read %s --chart chart.chart.json --steps %s -o my.csv
+  actinic curve --ramp my.csv --tablet my.tablet.csv --process %s --exposure %s -o my.calibration.json
   actinic negative %s --calibration my.calibration.json -o film.tif
   actinic sheet film.tif --marks --check-strip --calibration my.calibration.json -o film.pdf
   actinic proof %s --calibration my.calibration.json -o proof.png
-`, at(demoRamp), at(demoTablet), demoProcess, demoExposure, at(demoPhoto), at(demoPhoto))
+`, at(demoScan), usualTablet, demoProcess, demoExposure, at(demoPhoto), at(demoPhoto))
 }
