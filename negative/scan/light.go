@@ -1,7 +1,9 @@
 package scan
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/gonum/mat"
@@ -18,18 +20,23 @@ type Lighting struct {
 	RangePercent float64 `json:"range_percent"`
 	Removed      bool    `json:"removed"`
 
-	shape []float64 // of the logarithm of light over the page, mean 0 over the places
+	shape []float64 // of the logarithm of light, mean 0 over the page
 	frame [4]float64
 }
 
 // Working values of ours.
 const (
-	// whiteAgrees is how near full ink must print to the paper under the tape,
-	// or to ink a quarter weaker, to be paper white: then a change of exposure by
-	// 0.03 changes it by less than 0.05 L*.
-	whiteAgrees = 0.2
-	weaker      = 75.0 // %
-	weakerReach = 6.0  // %
+	// flatTone is how little the light of the print may change with ink, as a share
+	// for each per cent of ink, for a place to be as good as paper white: 0.04 L*,
+	// so that an uneven exposure of 0.03 changes it by about 0.06 L*, where full ink
+	// stops 2. Its doubt may be as large. leastSpan is the least ink to tell it from.
+	flatTone  = 0.001
+	leastSpan = 5.0 // %
+	// whiteNear is how near the plateau must come to the paper under the tape, and
+	// whiteSame how near full ink must without one: nearer, a change of exposure by
+	// 0.03 changes it by less than 0.1 L*, and by less than 0.05 L*.
+	whiteNear = 0.5 // L*
+	whiteSame = 0.2 // L*
 	// leastRange is the least variation of light that is removed: 0.2 L* in the
 	// whites. leastSure is the chance of mistaking noise for light.
 	leastRange  = 0.5 // %
@@ -43,61 +50,73 @@ const (
 // scan. box is the reading under the opaque tape, nil when there is no tape.
 func lightingOf(rs []*Reading, box *Reading, widthMM, heightMM float64) Lighting {
 	l := Lighting{frame: [4]float64{widthMM / 2, heightMM / 2, widthMM / 2, heightMM / 2}}
-	full := fullInk(rs)
-	if len(full) < leastLight {
+	white, within := l.plateau(rs), whiteNear
+	if white == nil {
+		white, within = inkedFrom(rs, 100), whiteSame
+	}
+	if len(white) < leastLight || within == whiteSame && box == nil {
 		return l
 	}
-	terms := 3
-	if len(full) >= leastCurved {
-		terms = 6
-	}
-	shape, sure := l.fit(full, terms)
-	if shape == nil || !l.isWhite(shape, full, rs, box) {
+	full, shape, sure := l.fit(white)
+	if shape == nil {
 		return l
 	}
-	l.Places, l.shape = len(full), shape
-	l.RangePercent = l.span()
+	l.shape = shape
+	if box != nil && math.Abs(box.Lstar-lightness(full*l.at(box.XMM, box.YMM))) >= within {
+		return l
+	}
+	l.Places, l.RangePercent = len(white), l.span()
 	l.Removed = sure && l.RangePercent >= leastRange
 	return l
 }
 
-// fullInk returns the patches of full ink that may be white.
-func fullInk(rs []*Reading) []*Reading {
-	var full []*Reading
-	var lstar []float64
-	for _, r := range rs {
-		if r.Flag == "" && isFull(r) {
-			full, lstar = append(full, r), append(lstar, r.Lstar)
-		}
+// termsFor is how many terms of a surface so many places tell.
+func termsFor(places int) int {
+	if places >= leastCurved {
+		return 6
 	}
-	if median(lstar) < whiteLstar {
-		return nil
-	}
-	return full
+	return 3
 }
 
-// isWhite reports whether it is sure that full ink prints as bare paper: the paper
-// under the tape, or else ink a quarter weaker, reads as full ink would in its
-// place.
-func (l *Lighting) isWhite(shape []float64, full, rs []*Reading, box *Reading) bool {
-	level := 0.0
-	for _, r := range full {
-		level += math.Log(r.y) / float64(len(full))
-	}
-	field := Lighting{shape: shape, frame: l.frame}
-	off := func(r *Reading) float64 {
-		return r.Lstar - lightness(math.Exp(level)*field.at(r.XMM, r.YMM))
-	}
-	if box != nil {
-		return math.Abs(off(box)) < whiteAgrees
-	}
-	var weak []float64
-	for _, r := range rs {
-		if r.Flag == "" && r.patch.Ink != nil && math.Abs(*r.patch.Ink-weaker) <= weakerReach {
-			weak = append(weak, off(r))
+// plateau returns the patches of so much ink that more of it hardly makes the
+// print lighter: they are as good as paper white. It returns nil where there is
+// no such plateau. More patches are taken as long as one surface fits them all.
+func (l *Lighting) plateau(rs []*Reading) []*Reading {
+	var white []*Reading
+	least := math.Inf(1)
+	for from := 100 - leastSpan; from >= 0; from -= 2.5 {
+		inked := inkedFrom(rs, from)
+		if len(inked) < leastLight {
+			continue
+		}
+		s, rise, sd := l.regress(inked)
+		if s.variance > 2*least || math.Abs(rise)-sd > flatTone {
+			break
+		}
+		if math.Abs(rise) < flatTone && sd < flatTone {
+			white, least = inked, min(least, s.variance)
 		}
 	}
-	return len(weak) > 0 && math.Abs(median(weak)) < whiteAgrees
+	return white
+}
+
+// inkedFrom returns the light patches of so much ink or more, in per cent.
+func inkedFrom(rs []*Reading, from float64) []*Reading {
+	var inked []*Reading
+	for _, r := range rs {
+		if ink, ok := inkPercent(r); ok && ink >= from && r.Flag == "" && r.Count > 0 && r.Lstar > whiteLstar {
+			inked = append(inked, r)
+		}
+	}
+	return inked
+}
+
+// inkPercent returns the film ink of a patch; false where it has none.
+func inkPercent(r *Reading) (percent float64, ok bool) {
+	if r.patch.Ink != nil {
+		return *r.patch.Ink, true
+	}
+	return 100, isFull(r)
 }
 
 // isFull reports whether a patch is of full ink.
@@ -116,33 +135,76 @@ func (l *Lighting) basis(xMM, yMM float64, terms int) []float64 {
 	return []float64{1, u, v, u * u, u * v, v * v}[:terms]
 }
 
-// fit returns the least-squares surface of log light through the places, and
-// whether it says more than noise would (F test).
-func (l *Lighting) fit(whites []*Reading, terms int) (shape []float64, sure bool) {
-	n := len(whites)
-	a, y := mat.NewDense(n, terms, nil), mat.NewVecDense(n, nil)
-	mean := 0.0
-	for i, r := range whites {
-		a.SetRow(i, l.basis(r.XMM, r.YMM, terms))
+// fit returns the light of full ink, the surface of log light through the places,
+// 0 on the mean over the page, and whether it says more than noise would (F test).
+func (l *Lighting) fit(white []*Reading) (full float64, shape []float64, sure bool) {
+	with, _, _ := l.regress(white)
+	without, _, _ := regress(white, func(*Reading) []float64 { return []float64{1} })
+	if with.shape == nil || without.shape == nil {
+		return 0, nil, false
+	}
+	p, q := float64(len(with.shape)-1), float64(with.free)
+	f := (without.squares() - with.squares()) / p / max(with.variance, 1e-9) // at least 0.003 % of noise
+	shape = with.shape
+	level := shape[0]
+	shape[0] = 0
+	if len(shape) > 3 {
+		shape[0] = -(shape[3] + shape[5]) / 3 // the mean of u² over -1 to 1
+	}
+	return math.Exp(level - shape[0]), shape, distuv.F{D1: p, D2: q}.Survival(f) < leastSure
+}
+
+// surface is the outcome of a regression of log light.
+type surface struct {
+	shape    []float64 // nil where the places do not fix it
+	variance float64   // about it
+	free     int       // degrees of freedom
+}
+
+func (s surface) squares() float64 { return s.variance * float64(s.free) }
+
+// regress fits the surface of log light through places, and its rise for each per
+// cent of ink with its standard uncertainty.
+func (l *Lighting) regress(places []*Reading) (s surface, rise, sd float64) {
+	terms := termsFor(len(places))
+	return regress(places, func(r *Reading) []float64 { return l.basis(r.XMM, r.YMM, terms) })
+}
+
+// regress is least squares of log light over the terms and, where it varies, ink.
+func regress(places []*Reading, terms func(*Reading) []float64) (s surface, rise, sd float64) {
+	n, k := len(places), len(terms(places[0]))
+	columns := k
+	if least, _ := inkPercent(slices.MinFunc(places, byInk)); least < 100 {
+		columns++
+	}
+	a, y := mat.NewDense(n, columns, nil), mat.NewVecDense(n, nil)
+	for i, r := range places {
+		ink, _ := inkPercent(r)
+		a.SetRow(i, append(terms(r), ink-100)[:columns])
 		y.SetVec(i, math.Log(r.y))
-		mean += math.Log(r.y) / float64(n)
 	}
-	var c, left mat.VecDense
-	if err := c.SolveVec(a, y); err != nil {
-		return nil, false
+	var normal, inverse mat.Dense
+	normal.Mul(a.T(), a)
+	if n <= columns || inverse.Inverse(&normal) != nil {
+		return surface{variance: math.Inf(1)}, math.Inf(1), math.Inf(1)
 	}
+	var right, c, left mat.VecDense
+	right.MulVec(a.T(), y)
+	c.MulVec(&inverse, &right)
 	left.MulVec(a, &c)
 	left.SubVec(y, &left)
-	rss, flat := mat.Dot(&left, &left), 0.0
-	for i := range n {
-		d := y.AtVec(i) - mean
-		flat += float64(d * d)
+	s = surface{c.RawVector().Data[:k], mat.Dot(&left, &left) / float64(n-columns), n - columns}
+	if columns == k {
+		return s, 0, math.Inf(1)
 	}
-	shape = c.RawVector().Data
-	shape[0] -= mean
-	p, q := float64(terms-1), float64(n-terms)
-	f := (flat - rss) / p / max(rss/q, 1e-9) // at least 0.003 % of noise
-	return shape, distuv.F{D1: p, D2: q}.Survival(f) < leastSure
+	return s, c.AtVec(k), math.Sqrt(s.variance * inverse.At(k, k))
+}
+
+// byInk orders patches by their ink.
+func byInk(a, b *Reading) int {
+	x, _ := inkPercent(a)
+	y, _ := inkPercent(b)
+	return cmp.Compare(x, y)
 }
 
 // at returns the light at a place of the page, about 1.

@@ -128,6 +128,24 @@ func TestUnevenLightIsRemovedWherePaperWhiteShowsIt(t *testing.T) {
 	}
 }
 
+// Where the strongest inks all print as white, they say what the light does, even
+// if the paper under the tape is a little lighter; where they stop short of paper
+// white, because the ink is spent, they say nothing.
+func TestUnevenLightIsSeenWhereMoreInkMakesNoDifference(t *testing.T) {
+	light := func(u, v float64) float64 { return 0.97 - 0.03*u }
+	for plateau, want := range map[float64]bool{93.7: true, 86: false} {
+		c := rampWith(t, 150)
+		p := contact(t, c, 0)
+		p.change(func(_, _, l float64) float64 { return plateau * min(1, l/75) })
+		p.tape()
+		r := mustRead(t, c, nil, p.scan(bed{ppi: 150, angle: 2, marginMM: 4, noise: 150, light: light, seed: 4}).input("scan.tif"))
+		l := r.Pages[0].Lightings[0]
+		if l.Removed != want || want && (l.Places < 16 || l.RangePercent < 2 || l.RangePercent > 4) {
+			t.Errorf("white prints as L* %g: %d places, light varies by %.2f %% (removed: %v, want %v)", plateau, l.Places, l.RangePercent, l.Removed, want)
+		}
+	}
+}
+
 // An uneven print under even light is read as it is.
 func TestUnevenPrintIsNotTakenForLight(t *testing.T) {
 	c := rampWith(t, 150)
