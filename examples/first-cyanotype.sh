@@ -1,14 +1,14 @@
 #!/bin/sh
-# A first cyanotype, from readings to a sheet of film, command by command.
+# A first cyanotype, from a chart to a sheet of film, command by command.
 #
 #     sh examples/first-cyanotype.sh OUTDIR
 #
 # The scenario is invented: the print room at Low Staithe coats cotton paper
-# with classic cyanotype and exposes it 8 minutes under UV tubes, through an ink
-# ramp on film with a 21-step tablet beside it. The readings are simulated, the
-# photographs are real (testdata/README.md says whose). Everything is written
-# into OUTDIR, which must be new or empty. ACTINIC=/path/to/actinic runs a
-# program that is built already; otherwise this builds one.
+# with classic cyanotype and exposes it 8 minutes under UV tubes, through a chart
+# on film with a 21-step tablet in its window. Print and scan of the chart are
+# simulated, the photographs are real (testdata/README.md says whose). Everything
+# is written into OUTDIR, which must be new or empty. ACTINIC=/path/to/actinic
+# runs a program that is built already; otherwise this builds one.
 set -eu
 
 if [ $# -ne 1 ]; then
@@ -70,7 +70,9 @@ refused() {
 }
 
 cd "$out"
-cp "$root/examples/first-cyanotype/ramp.csv" "$root/examples/first-cyanotype/tablet.csv" .
+"$actinic" --quiet demo virtual >/dev/null
+cp virtual/scan.png .
+cp "$root/examples/first-cyanotype/instrument.csv" "$root/examples/first-cyanotype/strip.csv" .
 mkdir pictures
 cp "$root/testdata/photos/amphitheatre-16bit.tif" "$root/testdata/photos/cat.png" pictures/
 cp "$root/testdata/photos/dandelions.jpg" .
@@ -80,16 +82,33 @@ step 'Before anything: how the process is worked, and what can hurt'
 sed -n '1,26p' card.txt
 echo '  ... (all of it in card.txt)'
 
+step 'How long to expose: a test strip, and what it says'
+run exposure plan --from 2m --to 32m --strips 9
+run chart exposure --from 2m --to 32m --strips 9 --process cyanotype_classic -o strip
+run exposure find strip.csv
+
+step 'A chart for film, with a window for a step tablet'
+run chart ramp --process cyanotype_classic -o ramp
+
+step 'Printed on film, exposed 8 minutes, processed, dried, scanned: scan.png. Read it'
+run read scan.png --chart ramp.chart.json --steps 21x0.15+0.05 --show scan-read.png -o ramp.csv
+
+step 'The same print under an instrument: readings by the name of the patch'
+run read instrument.csv --chart ramp.chart.json -o by-instrument.csv
+
 step 'What the step tablet says about the paper'
-run tablet tablet.csv --exposure 8m --plot characteristic.png
+run tablet ramp.tablet.csv --exposure 8m --plot characteristic.png
 
 step 'The same without an instrument: step 2 merged with black, step 13 just seen'
 run tablet --eye 2,13 --exposure 8m
 
 step 'The calibration of the setup'
-run curve --ramp ramp.csv --tablet tablet.csv --process cyanotype_classic --exposure 8m \
+run curve --ramp ramp.csv --tablet ramp.tablet.csv --process cyanotype_classic --exposure 8m \
 	--paper 'cotton, 300 g, unbuffered' --film 'inkjet film, clear' --lamp 'UV tubes, 8 cm' \
 	--plot curve.png -o blue.calibration.json
+
+step 'A finer chart, its levels where this print changes fastest'
+run chart ramp --calibration blue.calibration.json --levels 61 --film 8x10in -o finer
 
 step 'A negative at exact size, with a safe edge'
 run negative dandelions.jpg --calibration blue.calibration.json --size 7x5in --fit crop \
@@ -117,10 +136,13 @@ run negative dandelions.jpg --calibration ramp-only.calibration.json -o ramp-onl
 step 'but not for the UV density of the ink, and the program says so'
 refused 1 export --calibration ramp-only.calibration.json --figure uv-density --plot never.png
 
+step 'A scan of another chart'
+refused 1 read scan.png --chart finer.chart.json -o never.csv
+
 step 'A slip of the pen: line, column and what was expected'
-sed '/^A4,/s/,[^,]*$/,235.9/' ramp.csv >slip.csv
+sed '/^A4,/s/,[^,]*$/,235.9/' "$root/examples/first-cyanotype/ramp.csv" >slip.csv
 refused 1 curve --ramp slip.csv -o never.calibration.json
-for never in never.png never.calibration.json; do
+for never in never.png never.csv never.calibration.json; do
 	[ ! -e "$never" ] || {
 		echo "$never was written all the same" >&2
 		exit 1

@@ -9,7 +9,10 @@ import (
 	"actinic/negative/raster"
 )
 
-const scanPPI = 200
+const (
+	scanPPI   = 200
+	scanAngle = 3.4 // as laid on the glass in haste
+)
 
 // Scan prints the film of a chart's page in the virtual darkroom of the
 // scenario, the step tablet in its window and tape on its box, and lays the print
@@ -27,6 +30,6 @@ func Scan(ctx context.Context, film raster.Source, page chart.Page) (raster.Sour
 		return nil, fmt.Errorf("examples: %w", err)
 	}
 	o := darkroom.TypicalScan(scenarioSeed)
-	o.PPI, o.Bits = scanPPI, 8
+	o.PPI, o.Bits, o.AngleDegrees = scanPPI, 8, scanAngle
 	return darkroom.Scan(sheet, o), nil
 }

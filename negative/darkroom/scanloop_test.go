@@ -21,8 +21,9 @@ const (
 	mostPatchError  = 0.30
 	mostScanMedian  = 0.30
 	mostScanNinety  = 0.45
-	clearlyWorse    = 1.3 // tone error with the unevenness left in, against without
-	middleOfPatch   = 0.7 // share of a patch, each way, that a truth is taken over
+	leastHeld       = 0.85 // of the tones, in some two dozen setups
+	clearlyWorse    = 1.3  // tone error with the unevenness left in, against without
+	middleOfPatch   = 0.7  // share of a patch, each way, that a truth is taken over
 	fullScans       = 20
 	quickPPI        = 150
 	fullFilmPPI     = 360
@@ -38,6 +39,7 @@ type scanLoop struct {
 	steps         []float64 // the same of the tablet's steps
 	flagged       int
 	shape, raw    float64
+	held          float64 // share of the tones within the 95 % band, raw
 	uneven, unRaw float64 // with the unevenness left in
 }
 
@@ -61,7 +63,7 @@ func TestClosedLoopThroughScans(t *testing.T) {
 	f := figuresOf(all)
 	t.Logf("%d charts, all found; patches off by %.3f L* (root mean square; worst chart %.3f), %.3f at most; tablet steps by %.3f; %d of %d patches flagged",
 		len(all), f.patch, f.worstChart, f.worst, f.step, f.flagged, f.patches)
-	t.Logf("tone error median %.3f, 90th percentile %.3f; raw median %.3f", f.median, f.ninety, f.raw)
+	t.Logf("tone error median %.3f, 90th percentile %.3f; raw median %.3f; 95 %% bands hold %.3f, raw", f.median, f.ninety, f.raw, f.held)
 	t.Logf("with the unevenness left in: median %.3f, 90th percentile %.3f; raw median %.3f", f.unMedian, f.unNinety, f.unRaw)
 	if *scansFlag >= fullScans {
 		f.hold(t)
@@ -73,7 +75,7 @@ func TestClosedLoopThroughScans(t *testing.T) {
 // scanFigures sum up many loops.
 type scanFigures struct {
 	patch, worst, worstChart, step float64
-	median, ninety, raw            float64
+	median, ninety, raw, held      float64
 	unMedian, unNinety, unRaw      float64
 	flagged, patches               int
 }
@@ -102,6 +104,9 @@ func figuresOf(all []scanLoop) scanFigures {
 	f.median, f.ninety = quantile(shape, 0.5), quantile(shape, 0.9)
 	f.unMedian, f.unNinety = quantile(uneven, 0.5), quantile(uneven, 0.9)
 	f.raw = quantile(of(func(l scanLoop) float64 { return l.raw }), 0.5)
+	for _, l := range all {
+		f.held += l.held / float64(len(all))
+	}
 	f.unRaw = quantile(of(func(l scanLoop) float64 { return l.unRaw }), 0.5)
 	return f
 }
@@ -116,6 +121,9 @@ func (f scanFigures) hold(t *testing.T) {
 	}
 	if f.unMedian < clearlyWorse*f.median {
 		t.Errorf("with the unevenness left in the tone error is %.3f, without %.3f: removing it gains too little", f.unMedian, f.median)
+	}
+	if f.held < leastHeld {
+		t.Errorf("the 95 %% bands hold %.3f of the tones, want %.2f", f.held, leastHeld)
 	}
 	if share := float64(f.flagged) / float64(f.patches); share > flaggedAtMost {
 		t.Errorf("%.3f of the patches are flagged, want at most %.2f", share, flaggedAtMost)
@@ -142,8 +150,8 @@ func runScanLoop(t *testing.T, i int) (scanLoop, bool) {
 		return l, false
 	}
 	p := calibration.Print{Ramp: ramp, Tablet: result.Tablet()}
-	l.shape, l.raw = scannedTone(t, s, p, seed, false)
-	l.uneven, l.unRaw = scannedTone(t, s, p, seed, true)
+	l.shape, l.raw, l.held = scannedTone(t, s, p, seed, false)
+	l.uneven, l.unRaw, _ = scannedTone(t, s, p, seed, true)
 	if *scansFlag > 1 {
 		t.Logf("seed %d: %s, %s, %s: patches %.3f, steps %.3f, flagged %d; tone %.3f raw %.3f; uneven %.3f", seed,
 			s.Family(), s.RampKind(), print.Hue, rms(l.patches), rms(l.steps), l.flagged, l.shape, l.raw, l.uneven)
@@ -248,13 +256,18 @@ func middle(r chart.Rect) chart.Rect {
 }
 
 // scannedTone fits the readings and returns the tone error of a picture printed
-// by them on an even sheet.
-func scannedTone(t *testing.T, s *darkroom.Setup, p calibration.Print, seed uint64, keep bool) (shape, raw float64) {
+// by them on an even sheet, and the share of its tones within the band.
+func scannedTone(t *testing.T, s *darkroom.Setup, p calibration.Print, seed uint64, keep bool) (shape, raw, held float64) {
 	t.Helper()
 	c := calibrateWith(t, s, p, &calibration.Options{KeepUnevenness: keep})
 	if c == nil {
-		return math.NaN(), math.NaN()
+		return math.NaN(), math.NaN(), math.NaN()
 	}
 	tones, errs := printPicture(t, s, c, seed)
-	return shapeError(tones, errs), rms(errs)
+	for i, e := range errs {
+		if math.Abs(e) <= 1.96*c.Curve.ToneSD[i*(len(c.Curve.ToneSD)-1)/(len(errs)-1)] {
+			held += 1 / float64(len(errs))
+		}
+	}
+	return shapeError(tones, errs), rms(errs), held
 }

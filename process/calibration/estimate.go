@@ -83,12 +83,12 @@ func (e *Estimate) HasRamp() bool {
 }
 
 // PrintLightness returns the L* that the print shows at a film ink of 0 to
-// 100 %, with its standard uncertainty.
+// 100 %, with its standard uncertainty; that of scans is in it.
 func (e *Estimate) PrintLightness(ink float64) (density.Lightness, float64) {
 	o := observation{print: common, tablet: math.NaN(), ink: ink, unit: measure.InLightness}
 	row := make([]float64, e.fit.size())
 	l := e.fit.curves().reading(&o, row)
-	return density.Lightness(l), e.fit.sd(row)
+	return density.Lightness(l), math.Hypot(e.fit.sd(row), e.commonDoubt())
 }
 
 func (e *Estimate) tone(ink float64) density.Lightness {

@@ -82,7 +82,7 @@ func TestUnevennessIsTakenOut(t *testing.T) {
 		name string
 		got  trial
 		most float64 // of the error on even sheets
-	}{{"no loss on even sheets", flat, 1.03 + slack/5}, {"0.03", fitted, 1.2 + slack}, {"0.10", hard, 1.3 + slack}} {
+	}{{"no loss on even sheets", flat, 1.05 + slack/5}, {"0.03", fitted, 1.2 + slack}, {"0.10", hard, 1.3 + slack}} {
 		if m := stat.Mean(c.got.tone, nil); m > c.most*base {
 			t.Errorf("%s: tone error %.3f L*, want at most %.2f of %.3f", c.name, m, c.most, base)
 		}
