@@ -7,6 +7,7 @@ import (
 	"io"
 	"time"
 
+	"actinic/process/document"
 	"actinic/process/fault"
 )
 
@@ -16,8 +17,9 @@ const (
 	FileVersion = 1
 )
 
-// maxFile bounds what is read as a chart: the largest of ours are under 2 MB.
-const maxFile = 16 << 20
+// fileForm is the chart's file; the largest of ours are under 2 MB.
+var fileForm = document.Form{Format: FileFormat, Version: FileVersion, Noun: "a chart", Command: "actinic chart",
+	File: "NAME.chart.json", MostMiB: 16}
 
 // chartFile is a chart as its file holds it; lengths are in millimetres.
 type chartFile struct {
@@ -129,50 +131,17 @@ func inLines(text []byte) []byte {
 // accepted, of a higher one refused; a field that is not known is an error, and
 // so is a number that no chart has. Errors are *fault.Error.
 func Decode(r io.Reader, name string) (*Chart, error) {
-	text, err := io.ReadAll(io.LimitReader(r, maxFile+1))
-	if err != nil {
-		return nil, fault.Wrap(err, name, "", "", "")
-	}
-	if len(text) > maxFile {
-		return nil, fault.New(name, "", "is over 16 MiB, expected a chart of at most 2", chartHint)
-	}
-	if err := checkHead(text, name); err != nil {
-		return nil, err
-	}
 	var f chartFile
-	d := json.NewDecoder(bytes.NewReader(text))
-	d.DisallowUnknownFields()
-	if err := d.Decode(&f); err != nil {
-		return nil, fault.Wrap(err, name, fmt.Sprintf("byte %d", d.InputOffset()), "", chartHint)
+	if err := fileForm.Decode(r, name, &f); err != nil {
+		return nil, err
 	}
 	made, err := time.Parse(time.RFC3339, f.Made)
 	if err != nil {
-		return nil, fault.New(name, "field made", fmt.Sprintf("found %q, expected a time as 2026-01-31T12:00:00Z", f.Made), chartHint)
+		return nil, fault.New(name, "field made", fmt.Sprintf("found %q, expected a time as 2026-01-31T12:00:00Z", f.Made), fileForm.AsWritten())
 	}
 	c := f.chart(made)
 	if err := c.check(name); err != nil {
 		return nil, err
 	}
 	return c, nil
-}
-
-const chartHint = "use the file as `actinic chart` wrote it"
-
-func checkHead(text []byte, name string) error {
-	var head struct {
-		Format  string `json:"format"`
-		Version int    `json:"version"`
-	}
-	hint := "give the NAME.chart.json that `actinic chart` wrote beside the film"
-	if err := json.Unmarshal(text, &head); err != nil {
-		return fault.Wrap(err, name, "", "is not a chart: "+err.Error(), hint)
-	}
-	if head.Format != FileFormat {
-		return fault.New(name, "field format", fmt.Sprintf("found %q, expected %q", head.Format, FileFormat), hint)
-	}
-	if head.Version > FileVersion || head.Version < 1 {
-		return fault.New(name, "field version", fmt.Sprintf("found %d, this program reads 1 to %d", head.Version, FileVersion),
-			"use the program that wrote it, or a newer one")
-	}
-	return nil
 }

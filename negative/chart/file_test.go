@@ -147,7 +147,7 @@ func TestDecodeRefuses(t *testing.T) {
 			t.Errorf("%.60q is taken", text)
 		}
 	}
-	if _, err := Decode(io.LimitReader(endless{}, maxFile+5), "x"); err == nil || !strings.Contains(err.Error(), "16 MiB") {
+	if _, err := Decode(io.LimitReader(endless{}, 17<<20), "x"); err == nil || !strings.Contains(err.Error(), "16 MiB") {
 		t.Errorf("an endless file: %v", err)
 	}
 }

@@ -24,7 +24,7 @@ type checker struct {
 
 func (k *checker) bad(where, format string, values ...any) {
 	if k.err == nil {
-		k.err = fault.New(k.name, where, fmt.Sprintf(format, values...), chartHint)
+		k.err = fault.New(k.name, where, fmt.Sprintf(format, values...), fileForm.AsWritten())
 	}
 }
 

@@ -15,7 +15,7 @@ import (
 )
 
 var (
-	huntFlag = flag.Int("hunt", 0, "charts of TestReadSurvives, each of a kind, film, print and scan of its own; 0 skips it")
+	huntFlag = flag.Int("hunt", 1, "charts of TestReadSurvives, each of a kind, film, print and scan of its own")
 	huntFrom = flag.Int("hunt-from", 0, "first chart of TestReadSurvives")
 )
 
@@ -138,9 +138,6 @@ func trialScan(rng *rand.Rand, film filmSize, seed uint64) darkroom.ScannerOptio
 //
 //	go test ./negative/darkroom -run '^TestReadSurvives$' -v -hunt 200 -seed 4242
 func TestReadSurvives(t *testing.T) {
-	if *huntFlag == 0 {
-		t.Skip("-hunt N reads N charts")
-	}
 	read, wrong := 0, 0
 	for i := *huntFrom; i < *huntFrom+*huntFlag; i++ {
 		r := newTrial(t, i)
@@ -207,9 +204,6 @@ func (r *trial) run(t *testing.T) (said string, ok, bad bool) {
 // All of them are read from a scan at 300 ppi.
 func TestColoursChartsAreRead(t *testing.T) {
 	for _, c := range []struct{ patches, pages int }{{924, 1}, {2000, 2}} {
-		if c.pages > 1 && *huntFlag == 0 {
-			continue // -hunt: four seconds
-		}
 		sheet := chart.Sheet{WidthMM: a4Width, HeightMM: a4Height, MarginMM: printerMarginMM, PPI: 200, Mirrored: true, Seed: 6}
 		colours, err := chart.NewColours(chart.ColoursOptions{Sheet: sheet, Patches: c.patches})
 		if err != nil {

@@ -1,14 +1,13 @@
 package calibration
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
 	"path/filepath"
 	"time"
 
-	"actinic/process/fault"
+	"actinic/process/document"
 )
 
 // The file's name for itself.
@@ -17,8 +16,9 @@ const (
 	FileVersion = 2
 )
 
-// maxFile bounds what is read as a calibration: ours are under 300 kB.
-const maxFile = 32 << 20
+// fileForm is the calibration's file; ours are under 300 kB.
+var fileForm = document.Form{Format: FileFormat, Version: FileVersion, Noun: "a calibration", Command: "actinic curve",
+	File: "NAME.calibration.json", MostMiB: 32}
 
 // Input names a file that was used, by base name and SHA-256.
 type Input struct {
@@ -174,44 +174,12 @@ func (c *Calibration) Encode(w io.Writer) error {
 // Decode reads a calibration; name is for messages. Files of a lower version
 // are accepted, of a higher one refused; a field that is not known is an error.
 func Decode(r io.Reader, name string) (*Calibration, error) {
-	text, err := io.ReadAll(io.LimitReader(r, maxFile+1))
-	if err != nil {
-		return nil, fault.Wrap(err, name, "", "", "")
-	}
-	if len(text) > maxFile {
-		return nil, fault.New(name, "", "is over 32 MiB, expected a calibration of a few hundred kB", "")
-	}
-	if err := checkHead(text, name); err != nil {
-		return nil, err
-	}
-	d := json.NewDecoder(bytes.NewReader(text))
-	d.DisallowUnknownFields()
 	var c Calibration
-	if err := d.Decode(&c); err != nil {
-		return nil, fault.Wrap(err, name, fmt.Sprintf("byte %d", d.InputOffset()), "",
-			"use the file as `actinic curve` wrote it")
+	if err := fileForm.Decode(r, name, &c); err != nil {
+		return nil, err
 	}
 	c.Version, c.Quality.Version1 = FileVersion, nil // what is written again is of today's form
 	return &c, c.check(name)
-}
-
-func checkHead(text []byte, name string) error {
-	hint := "give a file that `actinic curve -o NAME.calibration.json` wrote"
-	var head struct {
-		Format  string `json:"format"`
-		Version int    `json:"version"`
-	}
-	if err := json.Unmarshal(text, &head); err != nil {
-		return fault.Wrap(err, name, "", "is not a calibration: "+err.Error(), hint)
-	}
-	if head.Format != FileFormat {
-		return fault.New(name, "field format", fmt.Sprintf("found %q, expected %q", head.Format, FileFormat), hint)
-	}
-	if head.Version > FileVersion || head.Version < 1 {
-		return fault.New(name, "field version", fmt.Sprintf("found %d, this program reads 1 to %d", head.Version, FileVersion),
-			"use the program that wrote it, or a newer one")
-	}
-	return nil
 }
 
 func baseName(path string) string { return filepath.Base(path) }

@@ -1,0 +1,73 @@
+// Package document reads the program's own JSON files: those that carry a format
+// and a version.
+//
+// It refuses what is no such file, what is too long to be one, a higher version,
+// and fields that it does not know. What the fields may hold is checked by the
+// package whose file it is.
+//
+// Start at Form.
+package document
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"actinic/process/fault"
+)
+
+// Form is one kind of file.
+type Form struct {
+	Format  string // the file's name for itself
+	Version int    // the highest that is read; the lowest is 1
+	Noun    string // for messages: "a chart"
+	Command string // that writes it: "actinic chart"
+	File    string // how it is named: "NAME.chart.json"
+	MostMiB int    // that a file is read to
+}
+
+// Decode reads a file of the form into the struct that into points to. name is
+// the file's, for messages. Errors are *fault.Error.
+func (f Form) Decode(r io.Reader, name string, into any) error {
+	most := f.MostMiB << 20
+	text, err := io.ReadAll(io.LimitReader(r, int64(most)+1))
+	if err != nil {
+		return fault.Wrap(err, name, "", "", "")
+	}
+	if len(text) > most {
+		return fault.New(name, "", fmt.Sprintf("is over %d MiB, too long for %s", f.MostMiB, f.Noun), f.hint())
+	}
+	if err := f.checkHead(text, name); err != nil {
+		return err
+	}
+	d := json.NewDecoder(bytes.NewReader(text))
+	d.DisallowUnknownFields()
+	if err := d.Decode(into); err != nil {
+		return fault.Wrap(err, name, fmt.Sprintf("byte %d", d.InputOffset()), "", f.AsWritten())
+	}
+	return nil
+}
+
+// AsWritten is the hint for a file that someone changed.
+func (f Form) AsWritten() string { return "use the file as `" + f.Command + "` wrote it" }
+
+func (f Form) hint() string { return fmt.Sprintf("give the %s that `%s` wrote", f.File, f.Command) }
+
+func (f Form) checkHead(text []byte, name string) error {
+	var head struct {
+		Format  string `json:"format"`
+		Version int    `json:"version"`
+	}
+	if err := json.Unmarshal(text, &head); err != nil {
+		return fault.Wrap(err, name, "", "is not "+f.Noun+": "+err.Error(), f.hint())
+	}
+	if head.Format != f.Format {
+		return fault.New(name, "field format", fmt.Sprintf("found %q, expected %q", head.Format, f.Format), f.hint())
+	}
+	if head.Version > f.Version || head.Version < 1 {
+		return fault.New(name, "field version", fmt.Sprintf("found %d, this program reads 1 to %d", head.Version, f.Version),
+			"use the program that wrote it, or a newer one")
+	}
+	return nil
+}
