@@ -80,7 +80,7 @@ func (s *strip) setExposures() {
 func (s *strip) trim() error {
 	levels := levelsOf(s.areas, s.falling)
 	sd := firstNoise[s.areas.Unit]
-	n := turnedBack(levels, sd)
+	n := turned(levels, len(levels)-sensitometry.LeastStrips+1, sd)
 	// Areas scatter more than a reading: only what goes beyond twice that is a turn.
 	if err := turnsElsewhere(s.table, levels[n:], 2*sd); err != nil {
 		return err
@@ -90,30 +90,6 @@ func (s *strip) trim() error {
 	}
 	s.leaveOut(levels, n)
 	return nil
-}
-
-// turnedBack counts the most exposed levels that lie below the best of those that
-// follow by more than their noise. Levels beside the best that noise hides are
-// kept, and so are leastLeft of all.
-func turnedBack(levels []level, sd float64) int {
-	const leastLeft = sensitometry.LeastStrips
-	best := 0
-	for i := range max(0, len(levels)-leastLeft+1) {
-		if levels[i].tone > levels[best].tone {
-			best = i
-		}
-	}
-	below := func(i int) float64 { // in standard deviations
-		return (levels[best].tone - levels[i].tone) / (sd * math.Sqrt(1/levels[i].count+1/levels[best].count))
-	}
-	if best == 0 || below(0) < turnSD {
-		return 0
-	}
-	n := best
-	for n > 0 && below(n-1) < 1 {
-		n--
-	}
-	return n
 }
 
 // leaveOut drops the first n levels, names them, and takes the longest exposure

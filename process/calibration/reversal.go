@@ -61,7 +61,7 @@ const turnSD = 4.0
 func trim(t *measure.Table, falling bool) (*measure.Table, *Reversal, error) {
 	levels := levelsOf(t, falling)
 	sd := scatter(levels, t)
-	n := turned(levels, sd)
+	n := turned(levels, min(len(levels)/3, len(levels)-4), sd)
 	if err := turnsElsewhere(t, levels[n:], sd); err != nil {
 		return nil, nil, err
 	}
@@ -173,12 +173,12 @@ func repeatScatter(levels []level, t *measure.Table) float64 {
 	return perMedian * off[len(off)/2]
 }
 
-// turned counts the most exposed levels that lie below the best level that
-// follows by more than their noise. Levels beside the best that its noise hides
-// are kept.
-func turned(levels []level, sd float64) int {
+// turned counts the most exposed levels that lie below the best of the first
+// among levels by more than their noise. Levels beside the best that its noise
+// hides are kept.
+func turned(levels []level, among int, sd float64) int {
 	best := 0
-	for i := range min(len(levels)/3, len(levels)-4) {
+	for i := range max(0, among) {
 		if levels[i].tone > levels[best].tone {
 			best = i
 		}
