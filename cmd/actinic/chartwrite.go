@@ -119,8 +119,8 @@ func (a *app) printChart(r *chartRequest, c *chart.Chart, jobs []job) error {
 	return a.print(result, func(w io.Writer) error {
 		_, err := fmt.Fprintf(w, `%s
 %s chart, pages of %s: %d, patches: %d, code: %s.
-Print it at 100 %%, without scaling and without colour management. Lay it ink side %s
-on the paper.
+Print it at 100 %%, without scaling and without colour management. Lay it on the
+paper ink side %s.
 %s
 `, strings.Join(result.Files, ", "), c.Kind, result.Film, result.Pages, result.Patches, strings.Join(result.Codes, ", "), side, r.caution)
 		return err
