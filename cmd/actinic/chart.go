@@ -83,7 +83,8 @@ func newChartExposure(a *app) *cobra.Command {
 		Short: "A strip of equal areas to be uncovered in turn",
 		Long: `Equal areas of clear film, each with its number and the time at which it is
 covered: times as 'actinic exposure plan' gives them, each longer than the one
-before by the same factor. Lay an opaque card as wide as the strip over area 1 at
+before by the same factor, and around the card's starting exposure where --process
+stands for --from and --to. Lay an opaque card as wide as the strip over area 1 at
 its time, move it down to area 2 at the next, and so on; leave the marks open.` + chartJSON,
 		Example: `  actinic chart exposure --from 2m --to 32m -o strip
   actinic chart exposure --from 40 --to 640 --strips 5 --film 5x7 -o units`,

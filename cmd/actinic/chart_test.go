@@ -120,7 +120,7 @@ func TestChartCodeReads(t *testing.T) {
 // TestChartRulersMeasure: on the page that poppler draws at 600 ppi the ends of
 // both rulers of a full length are 100 mm apart, to a tenth.
 func TestChartRulersMeasure(t *testing.T) {
-	_, stem := chartFiles(t, "tablet", "--no-mirror", "--tablet-window", "none")
+	_, stem := chartFiles(t, "tablet", "--no-mirror", "--tablet-window", "100x25")
 	const ppi = 600
 	outside.Run(t, "pdftocairo", "poppler-utils", "-png", "-singlefile", "-r", fmt.Sprint(ppi), stem+".pdf", stem+"-page")
 	page := greyRows(t, stem+"-page.png")

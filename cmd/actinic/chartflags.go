@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -83,6 +84,8 @@ func (o *chartOptions) checkFlags(cmd *cobra.Command) error {
 		return missingFlag(cmd, "output")
 	case o.out == standardStream:
 		return &usageError{where: "--output", what: "a chart is several files and can't go to standard output", hint: "name their stem, for example -o ramp"}
+	case os.IsPathSeparator(o.out[len(o.out)-1]):
+		return &usageError{where: "--output", what: fmt.Sprintf("%q is a folder, and the files would have no name", o.out), hint: "give folder and stem: -o " + o.out + "ramp"}
 	case ending == ".tif" || ending == ".tiff" || ending == ".pdf" || ending == ".json" || ending == ".png":
 		return &usageError{where: "--output", what: fmt.Sprintf("%q is the name of one file, and a chart is several", o.out),
 			hint: "give the stem without ending: -o " + strings.TrimSuffix(o.out, filepath.Ext(o.out))}

@@ -15,6 +15,7 @@ type chartRequest struct {
 	sheet   chart.Sheet
 	film    sheet.Film
 	curve   *calibration.InkCurve // nil without a calibration
+	card    *recipe.Card          // nil without a process
 	caution string
 	notices []string
 }
@@ -46,6 +47,10 @@ func (o *chartOptions) colours(_ *cobra.Command, r *chartRequest) (*chart.Chart,
 }
 
 func (o *chartOptions) tablet(_ *cobra.Command, r *chartRequest) (*chart.Chart, error) {
+	if o.window.None {
+		return nil, &usageError{where: "--tablet-window", what: "none leaves nothing of a chart that is for a step tablet alone",
+			hint: "give the size of the tablet with some room, for example --tablet-window 130x30"}
+	}
 	return chart.NewTablet(r.inked())
 }
 
@@ -54,13 +59,11 @@ func (o *chartOptions) check(_ *cobra.Command, r *chartRequest) (*chart.Chart, e
 }
 
 func (o *chartOptions) exposure(cmd *cobra.Command, r *chartRequest) (*chart.Chart, error) {
-	if o.from.Unit == "" {
-		return nil, missingFlag(cmd, "from")
+	from, to, err := stripEnds(cmd, o.from, o.to, r.card)
+	if err != nil {
+		return nil, err
 	}
-	if o.to.Unit == "" {
-		return nil, missingFlag(cmd, "to")
-	}
-	steps, err := sensitometry.PlanExposures(o.from.exposure(), o.to.exposure(), o.strips)
+	steps, err := sensitometry.PlanExposures(from, to, o.strips)
 	if err != nil {
 		return nil, err
 	}
@@ -134,6 +137,6 @@ func (r *chartRequest) forProcess(o *chartOptions, process string) {
 	r.sheet.Mirrored, r.notices = !noMirror, notices
 	r.caution = recipe.GeneralCaution()
 	if card, known := cardOf(process); known {
-		r.caution = card.ShortCaution()
+		r.card, r.caution = &card, card.ShortCaution()
 	}
 }

@@ -38,7 +38,7 @@ func runChart(ctx context.Context, a *app, cmd *cobra.Command, o *chartOptions, 
 	}
 	c, err := make(cmd, r)
 	if err != nil {
-		return err
+		return asUsage(err)
 	}
 	r.notices = append(r.notices, c.Notices...)
 	jobs, err := a.chartJobs(ctx, o.out, r, c)
@@ -112,17 +112,23 @@ func (a *app) printChart(r *chartRequest, c *chart.Chart, jobs []job) error {
 	for _, n := range result.Notices {
 		a.notice("%s", n)
 	}
-	side := "down"
-	if !c.Mirrored {
-		side = "up"
-	}
 	return a.print(result, func(w io.Writer) error {
 		_, err := fmt.Fprintf(w, `%s
 %s chart, pages of %s: %d, patches: %d, code: %s.
-Print it at 100 %%, without scaling and without colour management. Lay it on the
-paper ink side %s.
+Print it at 100 %%, without scaling and without colour management.
 %s
-`, strings.Join(result.Files, ", "), c.Kind, result.Film, result.Pages, result.Patches, strings.Join(result.Codes, ", "), side, r.caution)
+%s
+`, strings.Join(result.Files, ", "), c.Kind, result.Film, result.Pages, result.Patches, strings.Join(result.Codes, ", "), howToLay(c.Mirrored), r.caution)
 		return err
 	})
+}
+
+// howToLay says which side of a film goes on the paper. A film that is not
+// mirrored is for an image that is turned round once more: laid ink side up on a
+// tissue or plate, its print would come out mirrored, and blurred by the film.
+func howToLay(mirrored bool) string {
+	if mirrored {
+		return "Lay it on the paper ink side down."
+	}
+	return "It is not mirrored: lay it ink side down where the image is transferred or\nprinted from a plate, ink side up where it stays on its paper."
 }

@@ -89,7 +89,7 @@ func runExposurePlan(a *app, cmd *cobra.Command, o exposurePlanOptions) error {
 		}
 		card = &found
 	}
-	from, to, err := o.ends(cmd, card)
+	from, to, err := stripEnds(cmd, o.from, o.to, card)
 	if err != nil {
 		return err
 	}
@@ -110,10 +110,10 @@ func runExposurePlan(a *app, cmd *cobra.Command, o exposurePlanOptions) error {
 	return a.print(plan, func(w io.Writer) error { return exposurePlanText(w, steps, plan) })
 }
 
-// ends returns the ends of the strip: as the flags say, and where they do not, as
-// the process card does.
-func (o *exposurePlanOptions) ends(cmd *cobra.Command, card *recipe.Card) (from, to sensitometry.Exposure, err error) {
-	from, to = o.from.exposure(), o.to.exposure()
+// stripEnds returns the ends of a test strip: as the flags --from and --to say, and
+// where they do not, as the process card does, if there is one.
+func stripEnds(cmd *cobra.Command, flagFrom, flagTo exposureFlag, card *recipe.Card) (from, to sensitometry.Exposure, err error) {
+	from, to = flagFrom.exposure(), flagTo.exposure()
 	hasFrom, hasTo := cmd.Flag("from").Changed, cmd.Flag("to").Changed
 	switch {
 	case hasFrom && hasTo:

@@ -37,9 +37,13 @@ func (a *app) isReadings(names []string) (bool, error) {
 }
 
 // fileIsText looks at the head of a file. What can't be opened or has no content
-// is left to those who read it; standard input is never a picture here.
+// is left to those who read it; standard input is never a picture here, nor is
+// what can be read only once: its head would be lost.
 func fileIsText(name string) (bool, error) {
 	if name == standardStream {
+		return true, nil
+	}
+	if about, err := os.Stat(name); err == nil && about.Mode()&os.ModeNamedPipe != 0 {
 		return true, nil
 	}
 	f, err := os.Open(name)
@@ -81,7 +85,7 @@ func (a *app) writeScan(args []string, r *scan.Result, o *readOptions) error {
 	result.Pages, result.Steps = r.Pages, len(r.Steps)
 	result.Notices = append(result.Notices, r.Notices...)
 	for _, f := range r.Flagged() {
-		result.Flagged = append(result.Flagged, flaggedPatch{f.ID, f.Flag})
+		result.Flagged = append(result.Flagged, flaggedPatch{flaggedName(f), f.Flag})
 	}
 	jobs, err := result.tables(r, o)
 	if err != nil {
@@ -92,6 +96,14 @@ func (a *app) writeScan(args []string, r *scan.Result, o *readOptions) error {
 		jobs = append(jobs, job{o.show, binaryContent, r.WritePicture})
 	}
 	return a.finishRead(result, o, jobs)
+}
+
+// flaggedName tells the step 15 from a patch of that name.
+func flaggedName(r *scan.Reading) string {
+	if r.IsStep() {
+		return "step " + r.ID
+	}
+	return r.ID
 }
 
 // tables returns the files of readings.

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -33,7 +34,7 @@ type readOptions struct {
 
 func (o *readOptions) add(flags *pflag.FlagSet) {
 	o.scaleAt, o.corners = numbersFlag{form: "X,Y,WIDTH,HEIGHT", count: 4}, numbersFlag{form: "X,Y,X,Y,X,Y,X,Y", count: 8}
-	flags.StringVar(&o.chart, "chart", "", "the chart that was printed, file `CHART`.chart.json")
+	flags.StringVar(&o.chart, "chart", "", "the chart that was printed, file `CHART`: NAME.chart.json")
 	flags.StringVarP(&o.out, "output", "o", "", "write the readings to `R.csv`; - is standard output")
 	flags.StringVar(&o.steps, "steps", "", "the step tablet in the window: `STEPS` as 21x0.15+0.05, count x increment + first, or its CSV file")
 	flags.StringVar(&o.tabletOut, "tablet-out", "", "write the step tablet to `T.csv` (default R.tablet.csv)")
@@ -56,12 +57,31 @@ func (o *readOptions) check(cmd *cobra.Command, args []string) error {
 		return &usageError{where: "--show", what: fmt.Sprintf("%q does not end in .png", o.show), hint: "the picture is a PNG file: name it FILE.png"}
 	case o.scaleAt.values != nil && o.scale == "":
 		return &usageError{where: "--scale-at", what: "it has no meaning without --scale", hint: "name the file of the scale's densities with --scale"}
+	case repeatedFile(args) != "":
+		return &usageError{where: "SCAN", what: repeatedFile(args) + " is named twice", hint: "name each scan once; for an average, scan the print again, turned by 180 degrees"}
 	case o.corners.values != nil && len(args) > 1:
 		return &usageError{where: "--corners", what: "given for several scans", hint: "read one scan at a time with --corners"}
 	case slices.Contains(args, standardStream) && (len(args) > 1 || o.chart == standardStream):
 		return &usageError{where: place(cmd), what: "standard input holds one file", hint: "name files for the others"}
 	}
 	return nil
+}
+
+// repeatedFile returns the first name of a file that an earlier name means too; ""
+// if there is none. A scan averaged with itself would count twice against others.
+func repeatedFile(names []string) string {
+	var seen []os.FileInfo
+	for _, name := range names {
+		about, err := os.Stat(name)
+		if err != nil {
+			continue // who reads it says why
+		}
+		if slices.ContainsFunc(seen, func(s os.FileInfo) bool { return os.SameFile(s, about) }) {
+			return name
+		}
+		seen = append(seen, about)
+	}
+	return ""
 }
 
 // scanOptions turns flags into what package scan is told.

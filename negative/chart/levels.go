@@ -26,7 +26,8 @@ type level struct {
 func (o *RampOptions) levels() ([]level, error) {
 	most := o.mostLevels()
 	if o.Levels < 2 || o.Levels > most {
-		return nil, fault.New("", "", fmt.Sprintf("%d levels; this ink colour has 2 to %d", o.Levels, most), "41 levels serve most ramps: --levels 41")
+		return nil, fault.New("", "", fmt.Sprintf("%d levels; this ink colour has 2 to %d", o.Levels, most),
+			fmt.Sprintf("%d levels serve: --levels %d", min(most, 41), min(most, 41)))
 	}
 	at := evenInks(o.Levels)
 	if o.Lightness != nil {

@@ -57,6 +57,9 @@ func (s *Sheet) check() error {
 			return fault.New("", "", fmt.Sprintf("an ink colour of %g, expected three values of 0 to 255", s.InkColour), "give red, green and blue, for example --ink-colour 0,0,0")
 		}
 	}
+	if s.InkColour == [3]float64{255, 255, 255} {
+		return fault.New("", "", "an ink colour of 255,255,255 is clear film: marks and patches would hold no ink", "give the colour of full ink, for example --ink-colour 0,0,0")
+	}
 	if w := s.Window; !w.None && w != (Window{}) && !(inWindow(w.WidthMM) && inWindow(w.HeightMM)) {
 		return fault.New("", "", fmt.Sprintf("a tablet window of %g x %g mm; a side may be %d to %d mm", w.WidthMM, w.HeightMM, leastWindow, mostSideMM),
 			"give the size of your step tablet with some room, for example --tablet-window 130x30")
@@ -101,7 +104,7 @@ func (s *Sheet) plan(kind Kind) (p *plan, notices []string, err error) {
 		return nil, nil, s.tooSmall()
 	}
 	if !usual {
-		return nil, nil, fault.New("", "", fmt.Sprintf("a tablet window of %g x %g mm has no room on film of %g x %g mm, turned neither", want.WidthMM, want.HeightMM, s.WidthMM, s.HeightMM),
+		return nil, nil, fault.New("", "", fmt.Sprintf("a tablet window of %g x %g mm has no room on film of %g x %g mm, whichever way it is turned", want.WidthMM, want.HeightMM, s.WidthMM, s.HeightMM),
 			"give a smaller one, for example --tablet-window 80x20, --tablet-window none, or larger film")
 	}
 	return s.shrunk(f, w, h)

@@ -29,14 +29,14 @@ func sentences(c *Chart, page int) []sentence {
 	}
 	ink := fmt.Sprintf("ink %g,%g,%g seed %d", full[0], full[1], full[2], c.Seed)
 	film := fmt.Sprintf("film %gx%g mm %g ppi", p.WidthMM, p.HeightMM, p.PPI)
-	side := "up"
+	side := sentence{"reads right from the ink side", "reads right: ink side"}
 	if c.Mirrored {
-		side = "down"
+		side = sentence{"reads right from above: ink side down", "ink side down"}
 	}
 	all := []sentence{
 		{name + "  " + ink + "  " + film, name},
 		{ink + "  " + film, ink},
-		{"reads right from above: ink side " + side, "ink side " + side},
+		side,
 		{"UV light: protect eyes and skin", "UV: protect eyes"},
 		{film},
 	}

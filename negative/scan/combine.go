@@ -42,11 +42,24 @@ func combinePages(pages []*pageRead) *pageRead {
 	for _, other := range pages[1:] {
 		if d, n := difference(pages[0].readings, other.readings); n > 0 {
 			first.differs = append(first.differs, d)
-			first.notices = append(first.notices, fmt.Sprintf("%s and %s show the same page and were averaged; their readings differ by %.2f L* (root mean square)", pages[0].name, other.name, d))
+			first.notices = append(first.notices, averaged(pages[0].name, other.name, d))
 		}
 		first.notices = append(first.notices, other.notices...)
 	}
 	return &first
+}
+
+// mostDiffer is what two scans of a page may differ by in L*: a scanner's light
+// falls off by 5 % at most as a rule, which is 2 L* at paper white. A working value
+// of ours, from memory.
+const mostDiffer = 3.0
+
+func averaged(one, other string, differ float64) string {
+	text := fmt.Sprintf("%s and %s show the same page and were averaged; their readings differ by %.2f L* as a rule", one, other, differ)
+	if differ > mostDiffer {
+		text += ": they are of two prints, or one was scanned with other settings; scan again, or read one alone"
+	}
+	return text
 }
 
 func combineAll(pages []*pageRead, of func(*pageRead) []*Reading) []*Reading {

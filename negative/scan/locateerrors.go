@@ -112,5 +112,5 @@ func marksOnly(l *layout, but string) error {
 }
 
 func codeUnread(code string) string {
-	return fmt.Sprintf("The code on the print cannot be read. The marks and the patches fit the chart; see for yourself that the print says %s.", code)
+	return fmt.Sprintf("the code on the print cannot be read; the marks and the patches fit the chart: see for yourself that the print says %s", code)
 }

@@ -11,8 +11,8 @@ type SizeReport struct {
 	Known  bool    // the scan states a resolution, and it can be right
 	Across float64 // print width over the chart's; 0 where no resolution is stated
 	Down   float64 // print height over the chart's
-	// Notices are whole sentences for the user; none where the print is as large
-	// as wet paper lets one expect.
+	// Notices are for the user and lack the name of the scan; none where the print
+	// is as large as wet paper lets one expect.
 	Notices []string
 }
 
@@ -38,12 +38,12 @@ func (l *Located) Size(p *Plane) SizeReport {
 	switch {
 	case min(r.Across, r.Down) < leastFactor || max(r.Across, r.Down) > mostFactor:
 		r.Known = false
-		r.Notices = append(r.Notices, fmt.Sprintf("The scan says %.4g pixels an inch, but the print in it looks %.0f %% of the chart's size: the stated resolution cannot be right, so the print's size is not judged.", p.PPI, 100*mean))
+		r.Notices = append(r.Notices, fmt.Sprintf("the scan says %.4g pixels an inch, but the print in it looks %.0f %% of the chart's size: the stated resolution cannot be right, so the print's size is not judged", p.PPI, 100*mean))
 	case off <= mostPaper:
 	case math.Abs(r.Across-r.Down) <= sameBothWay:
-		r.Notices = append(r.Notices, fmt.Sprintf("The print is %.1f %% of the chart's size in both directions: page scaling in the printing program, not paper; print at 100 %%.", 100*mean))
+		r.Notices = append(r.Notices, fmt.Sprintf("the print is %.1f %% of the chart's size in both directions: page scaling in the printing program, not paper; print at 100 %%", 100*mean))
 	default:
-		r.Notices = append(r.Notices, fmt.Sprintf("The print is %.1f %% of the chart's width and %.1f %% of its height, more than wet paper changes (2 %%): check the printing program's page scaling and the film's feed.", 100*r.Across, 100*r.Down))
+		r.Notices = append(r.Notices, fmt.Sprintf("the print is %.1f %% of the chart's width and %.1f %% of its height, more than wet paper changes (2 %%): check the printing program's page scaling and the film's feed", 100*r.Across, 100*r.Down))
 	}
 	return r
 }

@@ -113,6 +113,9 @@ func readScan(ctx context.Context, in Input, c *chart.Chart, o *Options) (*pageR
 	if err := p.read(l, &c.Pages[at.Page], o); err != nil {
 		return nil, fault.InFile(err, in.Name)
 	}
+	for i, n := range p.notices {
+		p.notices[i] = in.Name + ": " + n
+	}
 	return p, nil
 }
 

@@ -371,3 +371,40 @@ func TestCornersByHand(t *testing.T) {
 		t.Errorf("off by %.3f L*, %.3f at most", rms, most)
 	}
 }
+
+// TestNoticesNameTheirScan: of several scans the user learns which one is meant.
+func TestNoticesNameTheirScan(t *testing.T) {
+	c := smallRamp(t, 150)
+	p := contact(t, c, 0)
+	misstated := p.scan(bed{ppi: 150, marginMM: 4, noise: 120, seed: 3})
+	misstated.head.PPIX, misstated.head.PPIY = 600, 600
+	r := mustRead(t, c, nil, p.scan(bed{ppi: 150, marginMM: 4, noise: 120, seed: 4}).input("one.tif"), misstated.input("two.tif"))
+	sized := false
+	for _, n := range r.Notices {
+		if !strings.HasPrefix(n, "one.tif") && !strings.HasPrefix(n, "two.tif") {
+			t.Errorf("no scan is named: %q", n)
+		}
+		sized = sized || strings.HasPrefix(n, "two.tif: the scan says 600 pixels an inch")
+	}
+	if !sized {
+		t.Errorf("the wrong resolution of two.tif is not told: %q", r.Notices)
+	}
+}
+
+// TestScansThatDisagreeAreTold: a second scan with the scanner's own gamma is no
+// second look at the same tones.
+func TestScansThatDisagreeAreTold(t *testing.T) {
+	c := smallRamp(t, 150)
+	p := contact(t, c, 0)
+	one := p.scan(bed{ppi: 150, marginMM: 4, noise: 120, seed: 3})
+	for _, k := range []struct {
+		gamma float64
+		told  bool
+	}{{1, false}, {1.02, false}, {1.3, true}} {
+		two := p.scan(bed{ppi: 150, marginMM: 4, noise: 120, seed: 4, code: func(y float64) float64 { return sRGB(math.Pow(y, k.gamma)) }})
+		r := mustRead(t, c, nil, one.input("one.tif"), two.input("two.tif"))
+		if told := strings.Contains(strings.Join(r.Notices, "\n"), "other settings"); told != k.told {
+			t.Errorf("gamma %g: told %v, they differ by %.2f L*", k.gamma, told, r.Pages[0].DifferLstar)
+		}
+	}
+}

@@ -57,7 +57,7 @@ const paperShort = 0.7
 // remarks are the sentences for the user about one scan.
 func (p *pageRead) remarks(o *Options) []string {
 	var out []string
-	say := func(format string, args ...any) { out = append(out, p.name+": "+fmt.Sprintf(format, args...)) }
+	say := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if l := p.lighting; l.Removed {
 		say("the scanner's light varies by %.1f %% over the page, as %d places at paper white show; it was evened out", l.RangePercent, l.Places)
 	}

@@ -22,3 +22,6 @@ type Reading struct {
 	y     float64      // mean reflectance
 	seen  examined
 }
+
+// IsStep reports whether the area is a step of the tablet and no patch.
+func (r *Reading) IsStep() bool { return r.patch == nil }

@@ -139,6 +139,29 @@ func TestGreyScaleInTheWrongPlaceIsRefused(t *testing.T) {
 	}
 }
 
+// A rectangle too long, or a file that leaves patches out, puts the areas across
+// the edges of patches: the tones still fall in order, and would be wrong.
+func TestGreyScaleAcrossItsPatchesIsRefused(t *testing.T) {
+	c := smallRamp(t, 150)
+	s := contact(t, c, 0).withScale().scan(bed{ppi: 150, marginMM: 4, noise: 120, seed: 3})
+	perMM := 150 / 25.4
+	for _, n := range []int{9, 11, 13} {
+		var file strings.Builder
+		file.WriteString("patch,print_density\n")
+		for k, d := range scaleDensities[:n] {
+			fmt.Fprintf(&file, "s%d,%g\n", k, d)
+		}
+		scale, err := ReadScale(strings.NewReader(file.String()), "scale.csv")
+		if err != nil {
+			t.Fatal(err)
+		}
+		scale.Strip = &ScanRect{X: (4 + c.Pages[0].WidthMM + 8) * perMM, Y: 4 * perMM, Width: 8 * perMM, Height: 6 * perMM * float64(len(scaleDensities))}
+		if _, err := Read(context.Background(), []Input{s.input("scan.tif")}, c, &Options{Scale: scale}); err == nil || !strings.Contains(err.Error(), "holds more than one tone") {
+			t.Errorf("%d patches of %d: %v", n, len(scaleDensities), err)
+		}
+	}
+}
+
 func TestReadScaleRefuses(t *testing.T) {
 	for text, want := range map[string]string{
 		"patch,print_density\na,0.1\nb,0.5\nc,1\n":                          "3 patches, expected",

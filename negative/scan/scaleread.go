@@ -98,5 +98,26 @@ func (s *GreyScale) checkRead(rs []Reading) error {
 	if n := len(rs); s.disorder(rs, false) > n*(n-1)/2/10 {
 		return fault.New(s.File, "", "the scanned tones do not follow the densities of the grey scale", "check where the grey scale lies, and the order of its patches")
 	}
+	return s.checkEven(rs)
+}
+
+// mostCut is the share of a grey scale's patches that may hold a second tone: a
+// scratch cuts one, a wrong rectangle or a patch too few nearly all. A working
+// value of ours.
+const mostCut = 0.25
+
+// checkEven wants each area to lie on one patch. Where two meet in it, the tone of
+// the smaller part was taken for dust and left out.
+func (s *GreyScale) checkEven(rs []Reading) error {
+	var cut []string
+	for _, r := range rs {
+		if r.seen.rejected > mostRejected {
+			cut = append(cut, r.ID)
+		}
+	}
+	if len(cut) > 1 && float64(len(cut)) > mostCut*float64(len(rs)) {
+		return fault.New(s.File, "patch "+cut[0], fmt.Sprintf("holds more than one tone in the scan, and so do %d of %d patches of the grey scale", len(cut), len(rs)),
+			"check where the grey scale lies, and that its file lists each of its patches once")
+	}
 	return nil
 }
