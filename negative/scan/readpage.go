@@ -7,6 +7,7 @@ import (
 	"sync/atomic"
 
 	"actinic/negative/chart"
+	"actinic/process/tablet"
 )
 
 // The margin of a patch that is not read: light spreads under the film, edges are
@@ -114,7 +115,7 @@ func (p *pageRead) readTablet(r *reader, page *chart.Page, o *Options) error {
 		return nil
 	}
 	var s *strip
-	if s, p.noStrip = r.findStrip(*page.TabletWindow, p); s == nil {
+	if s, p.noStrip = r.findStrip(*page.TabletWindow, p, o.Tablet); s == nil {
 		return nil
 	}
 	got, err := r.readStrip(*s, p.at.Warp, o.Tablet)
@@ -131,8 +132,8 @@ func (p *pageRead) readTablet(r *reader, page *chart.Page, o *Options) error {
 	return nil
 }
 
-// findStrip finds the tablet, or says why not.
-func (r *reader) findStrip(rect chart.Rect, p *pageRead) (*strip, string) {
+// findStrip finds the tablet, which may be known, or says why not.
+func (r *reader) findStrip(rect chart.Rect, p *pageRead, known *tablet.Tablet) (*strip, string) {
 	w := r.lookAt(rect, p.at.Warp)
 	if w.cols < 20 || w.rows < 5 {
 		return nil, "the tablet window is too small in the scan to find a tablet"
@@ -145,7 +146,11 @@ func (r *reader) findStrip(rect chart.Rect, p *pageRead) (*strip, string) {
 	if !ok {
 		return nil, "no step tablet lay in the tablet window: there is nothing but clear film"
 	}
-	s, ok := w.findSteps(b)
+	most := math.MaxInt
+	if known != nil {
+		most = len(known.Steps)
+	}
+	s, ok := w.findKnown(b, most)
 	if !ok {
 		return nil, "something lies in the tablet window, but no steps of even length, from black to a clean end, are seen"
 	}

@@ -15,6 +15,8 @@ type strip struct {
 	steps   int     // from the dense end to the last that differs from the surround
 	sure    int     // to the last that surely is a step
 	room    int     // whole steps from the dense end that the window has room for
+	// unevenL2 is the mean square of the profile about its steps.
+	unevenL2 float64
 }
 
 // window is a rectangle of the page looked at along its longer side.

@@ -176,7 +176,7 @@ func (l laid) misread(t *testing.T, rect chart.Rect, seed uint64) string {
 	if !ok {
 		return "no strip found"
 	}
-	s, ok := w.findSteps(b)
+	s, ok := w.findKnown(b, l.n)
 	if !ok {
 		return "no steps found"
 	}

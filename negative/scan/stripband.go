@@ -14,6 +14,8 @@ type band struct {
 	startMM     float64 // of the profile's first value along the band
 	stepMM      float64
 	differenceL float64 // the most that the profile differs from the surround, L*
+	// leastPitchMM is what steps measure at least; 0 for the least of all tablets.
+	leastPitchMM float64
 }
 
 // How far a strip may be turned by hand, and how finely turns are tried: working

@@ -20,8 +20,24 @@ func (w *window) findSteps(b band) (strip, bool) {
 			best, least = s, cost
 		}
 	}
-	best.frame, best.band = *w, b
+	best.frame, best.band, best.unevenL2 = *w, b, least
 	return best, !math.IsInf(least, 1)
+}
+
+// findKnown finds the steps of a tablet of so many. Noise may make half a step fit
+// a little better than a whole one: where more are seen than there are, longer
+// ones are tried, and taken if they fit as well.
+func (w *window) findKnown(b band, steps int) (strip, bool) {
+	s, ok := w.findSteps(b)
+	if !ok || s.sure <= steps {
+		return s, ok
+	}
+	b.leastPitchMM = 0.9 * math.Abs(s.pitchMM) * float64(s.sure) / float64(steps)
+	longer, ok := w.findSteps(b)
+	if ok && longer.sure <= steps && longer.unevenL2 <= 1.5*s.unevenL2+noiseFloor*noiseFloor {
+		return longer, true
+	}
+	return s, true
 }
 
 // end is where the densest step may end: a place in the profile, and the way
@@ -149,7 +165,7 @@ func (s sums) fit(b band, e end) (strip, float64) {
 // scanPitches tries all pitches, each with the edge where it fits best.
 func (s sums) scanPitches(b band, e end) []fitted {
 	var all []fitted
-	for pitch := leastPitch / b.stepMM; pitch <= float64(len(b.profile))/3; pitch *= 1.001 {
+	for pitch := max(leastPitch, b.leastPitchMM) / b.stepMM; pitch <= float64(len(b.profile))/3; pitch *= 1.001 {
 		f := fitted{cost: math.Inf(1), pitch: pitch}
 		for shift := -0.3; shift <= 0.35; shift += 0.1 {
 			from := float64(e.at) + 0.5 + shift/b.stepMM

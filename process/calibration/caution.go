@@ -41,6 +41,7 @@ func (e *Estimate) cautions(c *Calibration) []string {
 	}
 	out = append(out, e.endCautions(c)...)
 	out = append(out, c.Quality.Unevenness.cautions()...)
+	out = append(out, e.placeCautions()...)
 	return append(out, c.outlierCaution()...)
 }
 

@@ -1,6 +1,7 @@
 package calibration
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"strings"
@@ -281,5 +282,26 @@ func TestUnevenCautions(t *testing.T) {
 	u.Prints[0] = PrintUnevenness{LogExposure: Extent{Range: Value{0.14, 0.10}}, NetDensity: Extent{Range: Value{7, 1}}, Order: 0.1}
 	if got := u.cautions(); len(got) > 0 {
 		t.Errorf("cautions %q of what does not show", got)
+	}
+}
+
+// Patches without a place beside others that have one are named.
+func TestPatchesWithoutAPlaceAreNamed(t *testing.T) {
+	p := unevenScene{scene: darkroomScene()}.print(1)
+	said := func() []string {
+		e, err := Fit([]Print{p}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return e.placeCautions()
+	}
+	if got := said(); len(got) > 0 {
+		t.Errorf("all have a place: %q", got)
+	}
+	for i := range 10 {
+		p.Ramp.Readings[i].XMM, p.Ramp.Readings[i].YMM = math.NaN(), math.NaN()
+	}
+	if got := said(); len(got) != 1 || !strings.Contains(got[0], fmt.Sprintf("10 of %d patches", len(p.Ramp.Readings))) {
+		t.Errorf("ten have none: %q", got)
 	}
 }

@@ -111,3 +111,24 @@ func (u *Unevenness) cautions() []string {
 	}
 	return out
 }
+
+// placeCautions names ramps of which only a part says where it lies: unevenness
+// stays in the rest.
+func (e *Estimate) placeCautions() []string {
+	var out []string
+	for _, p := range e.prints {
+		if p.Ramp == nil {
+			continue
+		}
+		n, all := 0, len(p.Ramp.Readings)
+		for _, r := range p.Ramp.Readings {
+			if placed(r) {
+				n++
+			}
+		}
+		if n > 0 && n < all {
+			out = append(out, fmt.Sprintf("%s: %d of %d patches do not say where they lie (x_mm, y_mm): uneven light and coating stay in these.", p.Ramp.Name, all-n, all))
+		}
+	}
+	return out
+}
