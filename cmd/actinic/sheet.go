@@ -67,7 +67,7 @@ With --json: {"output", "film", "pages", "negatives", "caution", "notices"}.`,
 	flags.StringVar(&o.calibration, "calibration", "", "the calibration that the films were made with, file `C`")
 	flags.StringVar(&o.process, "process", "", "the caution is that of process `NAME`, where the films do not say it")
 	flags.BoolVar(&o.noRulers, "no-rulers", false, "leave out the rulers")
-	flags.BoolVar(&o.noMirror, "no-mirror", false, "films from elsewhere are not mirrored: their ink side goes up")
+	flags.BoolVar(&o.noMirror, "no-mirror", false, "films from elsewhere are not mirrored: they read right from their ink side")
 	return cmd
 }
 

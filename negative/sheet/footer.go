@@ -7,7 +7,7 @@ const footerGapMM = 1.5
 // The two notes on each page that keep it true to size and the right way up.
 const (
 	noteInkDown = "reads right from above: ink side down"
-	noteInkUp   = "reads right from above: ink side up"
+	noteInkUp   = "reads right from the ink side: not mirrored"
 	noteScaling = "print at 100 %: scaling none"
 )
 

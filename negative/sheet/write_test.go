@@ -179,7 +179,7 @@ func TestStructure(t *testing.T) {
 		}
 	}
 	text := string(outside.Run(t, "pdftotext", "poppler-utils", "-layout", name, "-"))
-	for _, want := range []string{"ink side up", noteScaling, "sheet 1 of ", "take precedence.", "Quay", "60 x 80 mm", "cyanotype", "2026-03-04",
+	for _, want := range []string{"reads right from the ink side", noteScaling, "sheet 1 of ", "take precedence.", "Quay", "60 x 80 mm", "cyanotype", "2026-03-04",
 		"attic.calibration.json", "stop when 3 and 4 merge", "10 cm", "A4, 210 x 297 mm"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the pages do not say %q", want)
