@@ -3,6 +3,7 @@ package chart
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"time"
@@ -49,31 +50,39 @@ type pageFile struct {
 type patchFile struct {
 	ID string `json:"id"`
 	Rect
-	Ink      *float64    `json:"ink,omitempty"`
-	Device   *deviceFile `json:"device,omitempty"`
-	Exposure *float64    `json:"exposure,omitempty"`
+	Ink      *float64   `json:"ink,omitempty"`
+	Device   deviceFile `json:"device,omitempty"`
+	Exposure *float64   `json:"exposure,omitempty"`
 }
 
-// deviceFile is printer RGB; unlike an array of Go it takes three values and no
-// other number.
-type deviceFile [3]float64
+// deviceFile is printer RGB; unlike an array of Go it keeps how many values there
+// were, and which were null.
+type deviceFile []*float64
 
-// UnmarshalJSON reads exactly three numbers.
-func (d *deviceFile) UnmarshalJSON(text []byte) error {
-	var v []*float64
-	if err := json.Unmarshal(text, &v); err != nil {
-		return err
+func deviceOf(device *[3]float64) deviceFile {
+	if device == nil {
+		return nil
 	}
-	if len(v) != len(d) {
-		return fmt.Errorf("device has %d values, expected red, green and blue", len(v))
+	return deviceFile{&device[0], &device[1], &device[2]}
+}
+
+// rgb returns the three values; nil where there are none. It fails where there
+// are others than three numbers.
+func (d deviceFile) rgb() (*[3]float64, error) {
+	if d == nil {
+		return nil, nil
 	}
-	for i := range d {
-		if v[i] == nil {
-			return fmt.Errorf("device has a value of null, expected a number")
+	if len(d) != 3 {
+		return nil, fmt.Errorf("found %d values, expected red, green and blue", len(d))
+	}
+	var out [3]float64
+	for i, v := range d {
+		if v == nil {
+			return nil, errors.New("found null, expected a number")
 		}
-		d[i] = *v[i]
+		out[i] = *v
 	}
-	return nil
+	return &out, nil
 }
 
 // file returns the chart in the form of its file.
@@ -83,25 +92,29 @@ func (c *Chart) file() *chartFile {
 	for _, p := range c.Pages {
 		page := pageFile{p.Code, p.WidthMM, p.HeightMM, p.PPI, append([]Mark{}, p.Marks...), []patchFile{}, p.TabletWindow, p.OpaqueBox, p.CodeBox}
 		for _, q := range p.Patches {
-			page.Patches = append(page.Patches, patchFile{q.ID, q.Rect, q.Ink, (*deviceFile)(q.Device), q.Exposure})
+			page.Patches = append(page.Patches, patchFile{q.ID, q.Rect, q.Ink, deviceOf(q.Device), q.Exposure})
 		}
 		f.Pages = append(f.Pages, page)
 	}
 	return f
 }
 
-// chart returns what a file holds.
-func (f *chartFile) chart(made time.Time) *Chart {
+// chart returns what a file holds; name is for messages.
+func (f *chartFile) chart(made time.Time, name string) (*Chart, error) {
 	c := &Chart{Kind: f.Kind, Seed: f.Seed, Mirrored: f.Mirrored, ExposureUnit: f.ExposureUnit, Made: made, Inputs: f.Inputs}
-	for _, p := range f.Pages {
+	for i, p := range f.Pages {
 		page := Page{Code: p.Code, WidthMM: p.WidthMM, HeightMM: p.HeightMM, PPI: p.PPI, Marks: p.Marks,
 			TabletWindow: p.TabletWindow, OpaqueBox: p.OpaqueBox, CodeBox: p.CodeBox}
-		for _, q := range p.Patches {
-			page.Patches = append(page.Patches, Patch{q.ID, q.Rect, q.Ink, (*[3]float64)(q.Device), q.Exposure})
+		for j, q := range p.Patches {
+			device, err := q.Device.rgb()
+			if err != nil {
+				return nil, fault.New(name, fmt.Sprintf("pages[%d].patches[%d].device", i, j), err.Error(), fileForm.AsWritten())
+			}
+			page.Patches = append(page.Patches, Patch{q.ID, q.Rect, q.Ink, device, q.Exposure})
 		}
 		c.Pages = append(c.Pages, page)
 	}
-	return c
+	return c, nil
 }
 
 // Encode writes the chart as JSON, a mark or a patch on a line.
@@ -139,7 +152,10 @@ func Decode(r io.Reader, name string) (*Chart, error) {
 	if err != nil {
 		return nil, fault.New(name, "field made", fmt.Sprintf("found %q, expected a time as 2026-01-31T12:00:00Z", f.Made), fileForm.AsWritten())
 	}
-	c := f.chart(made)
+	c, err := f.chart(made, name)
+	if err != nil {
+		return nil, err
+	}
 	if err := c.check(name); err != nil {
 		return nil, err
 	}

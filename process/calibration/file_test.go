@@ -138,7 +138,7 @@ func TestDecodeRefuses(t *testing.T) {
 		{"a higher version", replace(`"version": 2`, `"version": 3`), "found 3, this program reads 1 to 2"},
 		{"version 0", replace(`"version": 2`, `"version": 0`), "found 0"},
 		{"an unknown field", replace(`"aim": {`, `"haste": 1, "aim": {`), "haste"},
-		{"text for a number", replace(`"black_lstar": `, `"black_lstar": "x", "y": `), "byte"},
+		{"text for a number", replace(`"black_lstar": `, `"black_lstar": "x", "y": `), "line "},
 		{"no tones", replace(`"curve": {`, `"curve": {}, "x": {`), "x"},
 	} {
 		_, err := Decode(strings.NewReader(test.text), "f.json")

@@ -11,8 +11,10 @@ package document
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"actinic/process/fault"
 )
@@ -38,15 +40,31 @@ func (f Form) Decode(r io.Reader, name string, into any) error {
 	if len(text) > most {
 		return fault.New(name, "", fmt.Sprintf("is over %d MiB, too long for %s", f.MostMiB, f.Noun), f.hint())
 	}
+	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")) // editors put it there
 	if err := f.checkHead(text, name); err != nil {
 		return err
 	}
 	d := json.NewDecoder(bytes.NewReader(text))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {
-		return fault.Wrap(err, name, fmt.Sprintf("byte %d", d.InputOffset()), "", f.AsWritten())
+		return fault.Wrap(err, name, place(err, text), "", f.AsWritten())
 	}
 	return nil
+}
+
+// place says where in text a decoding error lies, as far as the error tells.
+func place(err error, text []byte) string {
+	at := -1
+	var wrong *json.UnmarshalTypeError
+	if errors.As(err, &wrong) {
+		at = int(wrong.Offset)
+	} else if _, field, found := strings.Cut(err.Error(), "unknown field "); found {
+		at = bytes.Index(text, []byte(field))
+	}
+	if at < 0 || at > len(text) {
+		return ""
+	}
+	return fmt.Sprintf("line %d", 1+bytes.Count(text[:at], []byte("\n")))
 }
 
 // AsWritten is the hint for a file that someone changed.

@@ -8,16 +8,19 @@ import (
 func TestDecode(t *testing.T) {
 	f := Form{Format: "actinic example", Version: 2, Noun: "an example", Command: "actinic example", File: "NAME.example.json", MostMiB: 1}
 	for text, want := range map[string]string{
-		`{"format":"actinic example","version":1,"a":3}`:       "",
-		`{"format":"actinic example","version":2,"a":3}`:       "",
-		`{"format":"actinic example","version":3,"a":3}`:       "field version: found 3, this program reads 1 to 2",
-		`{"format":"actinic example","version":0,"a":3}`:       "field version: found 0",
-		`{"format":"actinic other","version":1,"a":3}`:         `field format: found "actinic other"`,
-		`{"format":"actinic example","version":1,"a":3,"b":1}`: `unknown field "b"`,
-		`{"format":"actinic example","version":1,"a":"x"}`:     "cannot unmarshal string",
-		`{"format":"actinic example"`:                          "is not an example",
-		``:                                                     "is not an example",
-		`{"format":"` + strings.Repeat("x", 1<<20) + `"}`:      "is over 1 MiB, too long for an example",
+		`{"format":"actinic example","version":1,"a":3}`:                     "",
+		`{"format":"actinic example","version":2,"a":3}`:                     "",
+		`{"format":"actinic example","version":3,"a":3}`:                     "field version: found 3, this program reads 1 to 2",
+		`{"format":"actinic example","version":0,"a":3}`:                     "field version: found 0",
+		`{"format":"actinic other","version":1,"a":3}`:                       `field format: found "actinic other"`,
+		`{"format":"actinic example","version":1,"a":3,"b":1}`:               `line 1: json: unknown field "b"`,
+		"{\"format\":\"actinic example\",\n\"version\":1,\n\"b\":3}":         `line 3: json: unknown field "b"`,
+		"{\"format\":\"actinic example\",\n\"version\":1,\n\"a\":\"x\"}":     "line 3: json: cannot unmarshal string",
+		"\xef\xbb\xbf{\"format\":\"actinic example\",\"version\":1,\"a\":3}": "",
+		`{"format":"actinic example","version":1,"a":"x"}`:                   "cannot unmarshal string",
+		`{"format":"actinic example"`:                                        "is not an example",
+		``:                                                                   "is not an example",
+		`{"format":"` + strings.Repeat("x", 1<<20) + `"}`:                    "is over 1 MiB, too long for an example",
 	} {
 		var into struct {
 			Format  string `json:"format"`
