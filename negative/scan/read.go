@@ -89,8 +89,10 @@ type pageRead struct {
 
 	areas     []area // of readings
 	stepAreas []area
-	thumb     *thumbnail
-	reduced   int // scan pixels to one of the plane that was located
+	// scaleShapes are the corners of the grey scale's areas.
+	scaleShapes [][4]Point
+	thumb       *thumbnail
+	reduced     int // scan pixels to one of the plane that was located
 }
 
 // readScan reads one scan from its file to its readings. Of its pixels only the
@@ -176,6 +178,7 @@ func (p *pageRead) calibrate(r *reader, s *GreyScale) error {
 	if err != nil {
 		return err
 	}
+	p.scaleShapes = r.scaleShapes(s, p.at.Warp)
 	r.tone, p.scale, err = fitScale(s, rs)
 	return err
 }

@@ -18,12 +18,29 @@ func (r *reader) readScale(s *GreyScale, m pageMap) ([]Reading, error) {
 	return r.readStripScale(s)
 }
 
+// scaleShapes returns the corners of the areas that readScale reads.
+func (r *reader) scaleShapes(s *GreyScale, m pageMap) [][4]Point {
+	var out [][4]Point
+	for i, p := range s.Patches {
+		if s.Strip != nil {
+			out = append(out, s.Strip.part(i, len(s.Patches)).corners(planePixels{float64(r.plane.Reduced)}))
+			continue
+		}
+		out = append(out, p.inside().corners(m))
+	}
+	return out
+}
+
+// inside is the part of a placed patch that is read.
+func (p ScalePatch) inside() area {
+	a := p.Area
+	return area{xMM: a.XMM + a.WidthMM/2, yMM: a.YMM + a.HeightMM/2, halfWMM: scaleInner * a.WidthMM / 2, halfHMM: scaleInner * a.HeightMM / 2}
+}
+
 func (r *reader) readPlaced(s *GreyScale, m pageMap) ([]Reading, error) {
 	var out []Reading
 	for _, p := range s.Patches {
-		a := p.Area
-		got := r.read(area{xMM: a.XMM + a.WidthMM/2, yMM: a.YMM + a.HeightMM/2,
-			halfWMM: scaleInner * a.WidthMM / 2, halfHMM: scaleInner * a.HeightMM / 2}, m)
+		got := r.read(p.inside(), m)
 		got.ID = p.ID
 		out = append(out, got)
 	}

@@ -144,4 +144,5 @@ var (
 	doubtInk   = color.RGBA{255, 170, 40, 255}
 	stepInk    = color.RGBA{255, 235, 90, 255}
 	tapeInk    = color.RGBA{120, 200, 255, 255}
+	scaleInk   = color.RGBA{225, 140, 255, 255}
 )

@@ -83,7 +83,11 @@ func (d *drawing) perMM() float64 {
 
 // shape outlines an area.
 func (d *drawing) shape(a area, width float64, ink color.RGBA) {
-	c := a.corners(d.at.Warp)
+	d.quadrangle(a.corners(d.at.Warp), width, ink)
+}
+
+// quadrangle outlines an area by its corners in the plane.
+func (d *drawing) quadrangle(c [4]Point, width float64, ink color.RGBA) {
 	var points []Point
 	for _, p := range c {
 		points = append(points, d.point(p))
@@ -114,6 +118,9 @@ func (d *drawing) drawAreas() {
 			at := d.point(a.corners(d.at.Warp)[0])
 			d.label(d.small, d.steps[i].ID, at.X, at.Y-5, stepInk)
 		}
+	}
+	for _, c := range d.scaleShapes {
+		d.quadrangle(c, 1.2, scaleInk)
 	}
 	if b := d.page.OpaqueBox; b != nil {
 		d.shape(area{xMM: b.XMM + b.WidthMM/2, yMM: b.YMM + b.HeightMM/2, halfWMM: boxInner * b.WidthMM / 2, halfHMM: boxInner * b.HeightMM / 2}, 1.5, tapeInk)
@@ -170,6 +177,9 @@ func (d *drawing) legend(c *chart.Chart) []legendLine {
 	}
 	if n := len(d.steps); n > 0 {
 		lines = append(lines, legendLine{d.boxSign(stepInk, 1.2), fmt.Sprintf("step tablet: steps %s to %s, from the clearest", d.steps[0].ID, d.steps[n-1].ID)})
+	}
+	if n := len(d.scaleShapes); n > 0 {
+		lines = append(lines, legendLine{d.boxSign(scaleInk, 1.2), fmt.Sprintf("grey scale: %d patches", n)})
 	}
 	return append(lines, d.legendBox()...)
 }

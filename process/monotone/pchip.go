@@ -51,7 +51,7 @@ func (e *PointError) Error() string {
 // still. Neither slice is kept or changed.
 //
 // It fails with *PointError for a point that is not finite, larger than 1e100
-// in magnitude, out of order, or turns back.
+// in magnitude, out of order, closer than 1e-200 to the one before, or turns back.
 func New(x, y []float64) (*Curve, error) {
 	if len(x) != len(y) {
 		return nil, fmt.Errorf("curve with %d x and %d y values", len(x), len(y))
@@ -70,6 +70,9 @@ func newHermite(x, y, d []float64) *Curve {
 	return &Curve{x: append([]float64(nil), x...), y: append([]float64(nil), y...), d: d}
 }
 
+// leastStep keeps quotients of steps and slopes from underflow.
+const leastStep = 1e-200
+
 // checkPoints returns a *PointError for the first point New refuses.
 func checkPoints(x, y []float64) error {
 	sense := 0.0
@@ -81,6 +84,8 @@ func checkPoints(x, y []float64) error {
 			continue
 		case !(x[i] > x[i-1]):
 			return &PointError{i, fmt.Sprintf("has x %g, which does not rise above %g before it", x[i], x[i-1])}
+		case x[i]-x[i-1] < leastStep:
+			return &PointError{i, fmt.Sprintf("is too close: x %g after %g", x[i], x[i-1])}
 		}
 		dy := y[i] - y[i-1]
 		if dy*sense < 0 || math.Signbit(dy) != math.Signbit(sense) && dy != 0 && sense != 0 {

@@ -275,6 +275,7 @@ func TestNewRefuses(t *testing.T) {
 		"turns":       {[]float64{0, 1, 2}, []float64{0, 1, 0.5}, 2},
 		"turns later": {[]float64{0, 1, 2, 3}, []float64{3, 1, 1, 1.1}, 3},
 		"tiny turn":   {[]float64{0, 1, 2}, []float64{0, 1e-200, 0}, 2},
+		"too close":   {[]float64{0, 1e-300, 2}, []float64{0, 1e-250, 2}, 1},
 		"steep":       {[]float64{0, 5e-324, 2}, []float64{0, 1, 2}, 1},
 	} {
 		_, err := New(c.x, c.y)
