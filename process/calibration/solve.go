@@ -38,8 +38,9 @@ func (m *model) whiten(s noise, w weights) []float64 {
 
 // mostLikely returns the parameters that explain the readings best under one
 // hypothesis, as if all sheets were even: damped least squares on the whitened
-// residuals, with the prior as further residuals. A point that is not yet a minimum when the time is up is
-// good enough to begin a round at: whether the fit comes to rest is seen there.
+// residuals, with the prior as further residuals. A point that is not yet a minimum
+// when the time is up is good enough to begin a round at: whether the fit comes to
+// rest is seen there.
 func (m *model) mostLikely(start []float64, prior *mat.SymDense, s noise, w weights) ([]float64, error) {
 	n, rows := m.core(), len(m.obs)
 	root := priorRoot(prior)
