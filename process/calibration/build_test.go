@@ -9,6 +9,7 @@ import (
 
 	"actinic/process/density"
 	"actinic/process/measure"
+	"actinic/process/printer"
 )
 
 func aimFile(t *testing.T, text string) string {
@@ -142,11 +143,11 @@ func TestPath(t *testing.T) {
 	straight, err := PathOf([]*measure.Table{device(func(u float64) [3]float64 {
 		return [3]float64{math.Round(255 - 255*u), math.Round(255 - 155*u), 255}
 	})})
-	if err != nil || len(straight) != 2 || straight[1] != (PathNode{100, 0, 100, 255}) {
+	if err != nil || len(straight) != 2 || straight[1] != printer.NewNode(100, printer.RGB{0, 100, 255}) {
 		t.Errorf("straight path %v, %v", straight, err)
 	}
 	neutral, err := PathOf([]*measure.Table{p.Ramp})
-	if err != nil || len(neutral) != 2 || neutral[0] != (PathNode{0, 255, 255, 255}) || neutral[1] != (PathNode{100, 0, 0, 0}) {
+	if err != nil || len(neutral) != 2 || neutral[0] != printer.NewNode(0, printer.Clear) || neutral[1] != printer.NewNode(100, printer.RGB{}) {
 		t.Errorf("neutral path %v, %v", neutral, err)
 	}
 	short := thin(bent, func(i int) bool { return i > 1 })

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"actinic/process/document"
+	"actinic/process/printer"
 )
 
 // The file's name for itself.
@@ -92,12 +93,7 @@ type Characteristic struct {
 
 // PathNode is one node of the way through printer RGB from clear film to full
 // ink; percent is film ink, code values run 0 to 255.
-type PathNode struct {
-	Percent float64 `json:"percent"`
-	Red     float64 `json:"red"`
-	Green   float64 `json:"green"`
-	Blue    float64 `json:"blue"`
-}
+type PathNode = printer.Node
 
 // Ink is the ink ramp: where it runs, what it stops and how it prints. UV
 // densities are null without a step tablet.

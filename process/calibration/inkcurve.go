@@ -8,6 +8,7 @@ import (
 	"actinic/process/fault"
 	"actinic/process/measure"
 	"actinic/process/monotone"
+	"actinic/process/printer"
 )
 
 // InkCurve is a calibration made ready for pictures: picture tone to film ink,
@@ -82,7 +83,7 @@ const straightLine = 0.75
 func PathOf(ramps []*measure.Table) ([]PathNode, error) {
 	nodes, err := pathNodes(ramps)
 	if err != nil || len(nodes) == 0 {
-		return []PathNode{{0, 255, 255, 255}, {100, 0, 0, 0}}, err
+		return printer.Straight(printer.RGB{}), err
 	}
 	first, last := nodes[0], nodes[len(nodes)-1]
 	ends := []PathNode{extend(first, last, 0), extend(first, last, 100)}
@@ -109,5 +110,5 @@ func bentPath(nodes []PathNode, file string) ([]PathNode, error) {
 func extend(a, b PathNode, percent float64) PathNode {
 	t := (percent - a.Percent) / (b.Percent - a.Percent)
 	mix := func(from, to float64) float64 { return math.Max(0, math.Min(255, from+float64(t*(to-from)))) }
-	return PathNode{percent, mix(a.Red, b.Red), mix(a.Green, b.Green), mix(a.Blue, b.Blue)}
+	return printer.NewNode(percent, printer.RGB{mix(a.Red, b.Red), mix(a.Green, b.Green), mix(a.Blue, b.Blue)})
 }

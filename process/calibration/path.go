@@ -6,6 +6,7 @@ import (
 
 	"actinic/process/fault"
 	"actinic/process/measure"
+	"actinic/process/printer"
 )
 
 // pathNodes collects one node a level from ramps with code values, in the order
@@ -20,7 +21,7 @@ func pathNodes(ramps []*measure.Table) ([]PathNode, error) {
 				continue
 			}
 			with++
-			n := PathNode{r.Ink, r.Device[0], r.Device[1], r.Device[2]}
+			n := printer.NewNode(r.Ink, r.Device)
 			if old, ok := at[r.Ink]; ok && old != n {
 				return nil, fault.New(t.File, "patch "+r.ID, fmt.Sprintf("prints %g %% ink with RGB %g, %g, %g, another patch with %g, %g, %g",
 					r.Ink, n.Red, n.Green, n.Blue, old.Red, old.Green, old.Blue), "all prints of one calibration share one ink ramp")

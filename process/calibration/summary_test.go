@@ -11,6 +11,7 @@ import (
 
 	"actinic/process/density"
 	"actinic/process/measure"
+	"actinic/process/printer"
 	"actinic/process/sensitometry"
 )
 
@@ -212,7 +213,7 @@ func TestWriteCurveCSV(t *testing.T) {
 
 func TestDarkness(t *testing.T) {
 	_, c := built(t, Print{Ramp: logisticRamp(2.4)})
-	c.Ink.Path = []PathNode{{0, 255, 255, 255}, {100, 51, 51, 51}}
+	c.Ink.Path = printer.Straight(printer.RGB{51, 51, 51})
 	k, err := c.InkCurve()
 	if err != nil {
 		t.Fatal(err)
