@@ -5,13 +5,15 @@ import (
 	"math"
 )
 
-// Figure is one plot: lines with bands, points and guide lines over two axes.
+// Figure is one plot: lines with bands, points and guide lines over two axes, or
+// bars.
 type Figure struct {
 	Title  string
 	X, Y   Axis
 	Series []Series
 	Points []Points
 	Guides []Guide
+	Bars   []Bar // a figure of bars holds nothing else but guides
 }
 
 // Axis is a scale of a figure. Label names the quantity and its unit. Min and
@@ -53,8 +55,11 @@ func GuideAtY(name string, y float64) Guide { return Guide{Name: name, X: math.N
 // check returns an error that names the first thing in the figure that cannot
 // be drawn.
 func (f Figure) check() error {
-	if len(f.Series)+len(f.Points) == 0 {
+	if len(f.Series)+len(f.Points)+len(f.Bars) == 0 {
 		return fmt.Errorf("report: figure %q has nothing to draw", f.Title)
+	}
+	if err := f.checkBars(); err != nil {
+		return err
 	}
 	for _, s := range f.Series {
 		if err := s.check(); err != nil {

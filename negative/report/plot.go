@@ -90,8 +90,13 @@ func layOut(figure Figure) (*plot.Plot, []entry, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	addGround(p, strokes, figure.Guides)
+	addGround(p, strokes, figure)
 	legend := addLines(p, strokes)
+	if len(figure.Bars) > 0 {
+		rows := barRows(figure.Bars)
+		p.Add(rows, newGuideLines(figure.Guides, nil))
+		legend = append(legend, rows.legend()...)
+	}
 	number := 0
 	for _, set := range figure.Points {
 		if len(set.X) == 0 {
@@ -108,12 +113,17 @@ func layOut(figure Figure) (*plot.Plot, []entry, error) {
 		legend = append(legend, entry{set.Name, []plot.Thumbnailer{marks}})
 	}
 	scale(&p.X, figure.X)
-	scale(&p.Y, figure.Y)
+	if len(figure.Bars) > 0 {
+		barRows(figure.Bars).dress(&p.Y)
+	} else {
+		scale(&p.Y, figure.Y)
+	}
 	return p, legend, nil
 }
 
-// addGround draws what lies under the lines.
-func addGround(p *plot.Plot, strokes []stroke, guides []Guide) {
+// addGround draws what lies under the lines; over bars guides would not show, and
+// are drawn later.
+func addGround(p *plot.Plot, strokes []stroke, figure Figure) {
 	grid := plotter.NewGrid()
 	grid.Vertical.Color, grid.Horizontal.Color = gridColour, gridColour
 	grid.Vertical.Width, grid.Horizontal.Width = pixel, pixel
@@ -123,8 +133,8 @@ func addGround(p *plot.Plot, strokes []stroke, guides []Guide) {
 			p.Add(s.band)
 		}
 	}
-	if len(guides) > 0 {
-		p.Add(newGuideLines(guides, strokes))
+	if len(figure.Guides) > 0 && len(figure.Bars) == 0 {
+		p.Add(newGuideLines(figure.Guides, strokes))
 	}
 }
 

@@ -42,6 +42,8 @@ func sampleFigures() map[string]Figure {
 		near.Low, near.High = append(near.Low, y-1.2), append(near.High, y+1.2)
 	}
 	return map[string]Figure{
+		"colours":   RankedColours(sampleBars(), 1.85),
+		"gradation": Gradation(Series{Name: "straight way", X: ink.X, Y: ink.Y}, Series{Name: "ink blend", X: []float64{0, 40, 100}, Y: []float64{0, 1.1, 2.6}}, 2.3),
 		"characteristic": CharacteristicCurve(paper,
 			[]Points{readingsOf("step tablet, print 1", paper, 9, 0.02), readingsOf("film ink, print 1", paper, 5, 0.03), leftOut},
 			[]Guide{GuideAtX("paper white", -2.6), GuideAtX("black", -0.05), GuideAtY("maximum density", 1.44)}),
