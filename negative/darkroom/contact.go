@@ -80,7 +80,7 @@ func (s *Setup) Contact(film Film, f Frame) (*ContactPrint, error) {
 	if !(f.PPI > 0) {
 		panic("darkroom: a frame needs the film's PPI")
 	}
-	plane, width, height, err := darknessPlane(film, !f.InkUp)
+	plane, width, height, err := s.inkPlane(film, !f.InkUp)
 	if err != nil {
 		return nil, err
 	}

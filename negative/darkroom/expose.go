@@ -43,7 +43,7 @@ func TypicalSheet(seed uint64) Sheet {
 // film, setup and sheet give the same print on any number of processors. It
 // fails when the film cannot be read.
 func (s *Setup) Expose(film Film, sheet Sheet) (*Picture, error) {
-	plane, width, height, err := darknessPlane(film, !sheet.InkUp)
+	plane, width, height, err := s.inkPlane(film, !sheet.InkUp)
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +57,7 @@ func (s *Setup) Expose(film Film, sheet Sheet) (*Picture, error) {
 	return p, nil
 }
 
-// transmit turns darkness into the light that the ink lets through.
+// transmit turns the plane of ink into the light that it lets through.
 func (s *Setup) transmit(plane []uint16, light []float32) {
 	table := s.transmission()
 	for i, d := range plane {
@@ -65,11 +65,15 @@ func (s *Setup) transmit(plane []uint16, light []float32) {
 	}
 }
 
-// transmission is the share of light that passes each darkness of film.
+// transmission is the share of light that passes each pixel of the plane of ink.
 func (s *Setup) transmission() []float32 {
 	table := make([]float32, 65536)
 	for i := range table {
-		table[i] = float32(math.Pow(10, -s.inkRange*s.ramp(float64(i)/65535)))
+		uv := most16 * float64(i) / 65535
+		if s.printer == nil {
+			uv = s.inkRange * s.ramp(float64(i)/65535)
+		}
+		table[i] = float32(math.Pow(10, -uv))
 	}
 	return table
 }

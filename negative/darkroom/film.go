@@ -12,7 +12,7 @@ type Film interface {
 	ReadRow(row []uint16) error
 }
 
-// The printer's own ink model for colours: the weight of a channel's darkness.
+// How a setup without a Printer takes colours: the weight of a channel's darkness.
 // What blue takes away is yellow ink, which stops most of the ultraviolet. The
 // weights add up to 65536, so that a neutral counts as its own darkness.
 const (
@@ -38,12 +38,17 @@ func InkOf(red, green, blue float64) float64 {
 	return 100 * min(max(1-mean, 0), 1)
 }
 
-// darknessPlane reads the whole film as it lies on the paper: mirrored left to
-// right when mirror is set.
-func darknessPlane(film Film, mirror bool) (plane []uint16, width, height int, err error) {
+// inkPlane reads the whole film as it lies on the paper: mirrored left to right
+// when mirror is set. A pixel is its darkness or, with a printer, its UV density;
+// transmission tells what each lets through.
+func (s *Setup) inkPlane(film Film, mirror bool) (plane []uint16, width, height int, err error) {
 	width, height, channels := film.Size()
 	if channels != 1 && channels != 3 {
 		return nil, 0, 0, fmt.Errorf("darkroom: film raster has %d channels; grey (1) or RGB (3) expected", channels)
+	}
+	of := darkness
+	if s.printer != nil {
+		of = newPixelDensities(s.printer).of
 	}
 	plane = make([]uint16, width*height)
 	row := make([]uint16, width*channels)
@@ -57,7 +62,7 @@ func darknessPlane(film Film, mirror bool) (plane []uint16, width, height int, e
 			if mirror {
 				at = width - 1 - x
 			}
-			out[at] = darkness(row[x*channels : (x+1)*channels])
+			out[at] = of(row[x*channels : (x+1)*channels])
 		}
 	}
 	return plane, width, height, nil

@@ -11,8 +11,9 @@ import (
 // Reading is one patch of a print as an instrument reads it.
 type Reading struct {
 	ID        string
-	Ink       float64           // film ink in per cent; NaN for a tablet step
+	Ink       float64           // film ink in per cent; NaN for a tablet step and a colour
 	Tablet    density.Density   // tablet density; NaN for an ink patch
+	RGB       [3]float64        // printer RGB, 0 to 255, of a colour; else zero
 	Lightness density.Lightness // as read, noise and faults included
 	Spoiled   bool              // dust or a pinhole fell on it
 }

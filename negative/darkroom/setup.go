@@ -38,6 +38,10 @@ type Setup struct {
 	stretch  float64 // log exposure of one unit of the shape
 	shift    float64 // unit of the shape at log exposure 0, through clear film
 	inkRange float64 // UV density at full ink
+
+	// With a printer, the ramp is the colours of a path through its RGB.
+	printer *Printer
+	path    func(percent float64) [3]float64
 }
 
 // NewSetup returns the setup that seed names within a family of papers and a
@@ -100,6 +104,9 @@ func (s *Setup) PrintDensity(x density.LogExposure) density.Density {
 func (s *Setup) UVDensity(ink float64) density.Density {
 	if !(ink >= 0 && ink <= 100) {
 		panic("darkroom: ink outside 0 to 100 %")
+	}
+	if s.printer != nil {
+		return s.printer.UVDensity(s.path(ink))
 	}
 	return density.Density(s.inkRange * s.ramp(ink/100))
 }
