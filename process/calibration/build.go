@@ -18,6 +18,12 @@ type Request struct {
 	Unit     string
 	Cautions []string // of the process; go to the front of the file's cautions
 	Falling  bool
+	// Mismatch is how much another calibration's ink may differ under this
+	// sensitiser, sd as a share of UV density; 0 means the usual. For Reuse.
+	Mismatch float64
+	// Path is the way through printer RGB that the ramps were printed by; nil takes
+	// it from their readings.
+	Path []PathNode
 }
 
 // tones is what a curve is built on: how film ink prints, and what it stops.
@@ -25,6 +31,7 @@ type tones interface {
 	PrintLightness(ink float64) (density.Lightness, float64)
 	UVDensity(ink float64) (density.Density, float64)
 	tone(ink float64) density.Lightness // PrintLightness without the doubt, which costs most
+	meanOf() int                        // how many prints the tones are the mean of
 }
 
 // The columns' lengths: a curve node every 100/1024 of tone, an ink node every
@@ -40,7 +47,7 @@ func (e *Estimate) Build(rq Request) (*Calibration, error) {
 		return nil, errNeedsInk
 	}
 	ramps := e.ramps()
-	path, err := PathOf(ramps)
+	path, err := rq.path(ramps)
 	if err != nil {
 		return nil, err
 	}
@@ -50,6 +57,7 @@ func (e *Estimate) Build(rq Request) (*Calibration, error) {
 	}
 	c := newCalibration(rq, e.inputs(), path)
 	c.Ink.fill(e, e.HasTablet())
+	c.Doubt = e.doubt(c.Ink.Percent)
 	curve := e.Curve()
 	ends := ends{black: curve.Black().Lightness(), white: (curve.Paper + toe).Lightness(), low: low, high: high}
 	if err := c.draw(e, rq.Aim, ends, e.HasTablet()); err != nil {
@@ -161,6 +169,9 @@ func (f *fitted) tabletSpan() (low, high float64) {
 
 func (e *Estimate) exposure(rq Request) Exposure {
 	x := Exposure{Unit: rq.Unit}
+	if first := e.prints[0].Exposure; first > 0 { // the first that was not left out
+		rq.Exposure = first
+	}
 	if rq.Exposure > 0 {
 		given := rq.Exposure
 		x.Given = &given
@@ -168,14 +179,7 @@ func (e *Estimate) exposure(rq Request) Exposure {
 			x.FirstBlack = known(e.FirstBlack(rq.Exposure))
 		}
 	}
-	for k := range e.prints {
-		var p PrintExposure
-		if at := e.fit.deviation(k); at >= 0 {
-			p.Offset = e.parameter(at + 2)
-			p.Contrast = e.parameter(at + 3)
-		}
-		x.Prints = append(x.Prints, p)
-	}
+	x.Prints = e.printExposures()
 	return x
 }
 

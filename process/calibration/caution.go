@@ -34,6 +34,7 @@ func (e *Estimate) cautions(c *Calibration) []string {
 	for _, r := range e.Reversed {
 		out = append(out, r.String())
 	}
+	out = append(out, e.agreementCautions()...)
 	if e.HasTablet() {
 		out = append(out, e.rangeCautions(c)...)
 	} else {

@@ -34,6 +34,8 @@ type CurveSummary struct {
 	LargestSD    float64  `json:"largest_tone_sd"` // L*, anywhere on the curve
 	PrintSD      float64  `json:"middle_print_sd"` // L*, with print-to-print scatter
 
+	Prints []PrintExposure `json:"prints"` // as in the file; one print says nothing
+
 	Unevenness *Unevenness `json:"unevenness"` // as in the file
 
 	Warnings []string `json:"warnings"` // what the fit has to say
@@ -48,7 +50,7 @@ func (e *Estimate) Summary(c *Calibration, processCautions int) CurveSummary {
 	s := CurveSummary{InkRange: c.Ink.Range, FirstBlack: c.Exposure.FirstBlack, Exposure: c.Exposure.Given, Unit: c.Exposure.Unit,
 		Aim: c.Aim.Name, BlackLstar: c.Aim.BlackLstar, WhiteLstar: c.Aim.WhiteLstar,
 		BlackInk: c.Curve.Ink[0], WhiteInk: c.Curve.Ink[n-1],
-		Readings: c.Quality.Readings, Noise: c.Quality.NoiseLstar, NoiseDensity: c.Quality.NoiseDensity, Unevenness: c.Quality.Unevenness,
+		Readings: c.Quality.Readings, Noise: c.Quality.NoiseLstar, NoiseDensity: c.Quality.NoiseDensity, Unevenness: c.Quality.Unevenness, Prints: c.Exposure.Prints,
 		MiddleSD: c.Curve.ToneSD[middle], PrintSD: c.Curve.PrintSD[middle],
 		Cautions: append([]string{}, c.Cautions[:processCautions]...),
 		Warnings: append([]string{}, c.Cautions[processCautions:]...)}

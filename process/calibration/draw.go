@@ -76,7 +76,7 @@ func (n *Nodes) add(t tones, tone float64, want density.Lightness, ink float64, 
 	n.Ink = append(n.Ink, ink)
 	n.AimLstar = append(n.AimLstar, float64(want))
 	n.ToneSD = append(n.ToneSD, sd)
-	n.PrintSD = append(n.PrintSD, math.Hypot(sd, printScatter(l)))
+	n.PrintSD = append(n.PrintSD, math.Hypot(sd, nextScatter(l, t.meanOf())))
 	if withDensity {
 		d, _ := t.UVDensity(ink)
 		n.UVDensity = append(n.UVDensity, float64(d))
@@ -96,6 +96,12 @@ func printScatter(l density.Lightness) float64 {
 	d := l.Density()
 	share := math.Max(0, math.Min(1, float64(d)/1.5))
 	return -d.LightnessSlope() * (scatterLight + share*(scatterBlack-scatterLight))
+}
+
+// nextScatter is how far a next print lies from the mean of some prints, in L*: it
+// scatters itself, and so does their mean.
+func nextScatter(l density.Lightness, prints int) float64 {
+	return printScatter(l) * math.Sqrt(1+1/float64(prints))
 }
 
 // inverse finds the film ink of a print tone by bisection on the fitted print

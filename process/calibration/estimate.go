@@ -3,6 +3,7 @@ package calibration
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -16,6 +17,11 @@ type Print struct {
 	Tablet *measure.Table // nil when there was none
 	Ramp   *measure.Table // nil when there was none
 	CutOut bool           // the tablet lay in a cut-out of the film, not over it
+	// Exposure is what the print was given, in the same unit for all; 0 when not
+	// known. Prints whose exposures are not known are taken to have had the same.
+	Exposure float64
+
+	number int // among those given, from 1
 }
 
 // Options of a fit; nil is the same as the zero value.
@@ -24,6 +30,9 @@ type Options struct {
 	// KeepUnevenness leaves the unevenness of light and coating in the readings,
 	// though they say where their patches lie.
 	KeepUnevenness bool
+	// KeepPrints keeps prints in the fit whose ink or paper disagrees with that of
+	// the others. They are named all the same.
+	KeepPrints bool
 }
 
 // Estimate is a fit to one or several prints: what the readings say about
@@ -33,6 +42,9 @@ type Estimate struct {
 	prints   []Print
 	Reversed []Reversal     // readings left out because tone turned back
 	Flagged  []FlaggedTable // readings that their file flags
+	// Agreement is how each print stands to the others, those that were left out
+	// included; nil for one print, and for prints without ramps.
+	Agreement []Agreement
 }
 
 // Fit fits the model of a setup to prints. Every print needs a tablet or a
@@ -45,14 +57,18 @@ type Estimate struct {
 //
 // Readings that a spot or a finger mark spoiled lose their weight and are named
 // by Outliers. The most exposed readings that turn back are left out and named
-// by Reversed. Too few readings, readings that run the wrong way, or that turn
+// by Reversed. Prints that differ more than honest prints do are named by
+// Agreement: a difference in exposure, contrast, paper or black is taken out by
+// the print's own; of a print of another ink only the tablet is kept, one of
+// another paper is left out, as long as others remain; of two prints the later.
+// Too few readings, readings that run the wrong way, or that turn
 // back elsewhere are a *fault.Error.
 func Fit(prints []Print, o *Options) (*Estimate, error) {
 	if o == nil {
 		o = &Options{}
 	}
 	prints, flagged := leaveOutFlagged(prints)
-	prints = eachSheet(prints)
+	prints = eachSheet(numbered(prints))
 	if err := checkPrints(prints, o); err != nil {
 		return nil, err
 	}
@@ -60,12 +76,38 @@ func Fit(prints []Print, o *Options) (*Estimate, error) {
 	if err != nil {
 		return nil, err
 	}
-	m, start := collect(kept, o)
+	e := &Estimate{prints: kept, Reversed: reversed, Flagged: flagged}
+	if err := e.solve(o, nil); err != nil {
+		return nil, err
+	}
+	if e.Agreement = e.agreement(); e.Agreement != nil {
+		if err := e.mend(o); err != nil {
+			return nil, err
+		}
+	}
+	e.fit.toMeanPrint()
+	return e, nil
+}
+
+// solve fits the estimate's prints.
+func (e *Estimate) solve(o *Options, loose []loosened) error {
+	m, start := collect(e.prints, o)
+	m.loose = loose
 	fit, err := m.solve(start)
 	if err != nil {
-		return nil, fmt.Errorf("the fit did not settle: %w", err)
+		return fmt.Errorf("the fit did not settle: %w", err)
 	}
-	return &Estimate{fit: fit, prints: kept, Reversed: reversed, Flagged: flagged}, nil
+	e.fit = fit
+	return nil
+}
+
+// numbered returns prints that know their number.
+func numbered(prints []Print) []Print {
+	out := slices.Clone(prints)
+	for k := range out {
+		out[k].number = k + 1
+	}
+	return out
 }
 
 // HasTablet says whether a step tablet gave log exposure its measure. Without
@@ -95,6 +137,9 @@ func (e *Estimate) tone(ink float64) density.Lightness {
 	o := observation{print: common, tablet: math.NaN(), ink: ink, unit: measure.InLightness}
 	return density.Lightness(e.fit.curves().reading(&o, nil))
 }
+
+// meanOf is how many prints the tones are the mean of.
+func (e *Estimate) meanOf() int { return len(e.prints) }
 
 // common is the number of the curve that all prints share.
 const common = -1

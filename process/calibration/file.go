@@ -14,7 +14,7 @@ import (
 // The file's name for itself.
 const (
 	FileFormat  = "actinic calibration"
-	FileVersion = 2
+	FileVersion = 3
 )
 
 // fileForm is the calibration's file; ours are under 300 kB.
@@ -43,6 +43,11 @@ type Calibration struct {
 	Curve          Nodes           `json:"curve"`
 	Quality        Quality         `json:"quality"`
 	Cautions       []string        `json:"cautions"`
+	// Doubt is for choosing a further chart: null in files of versions 1 and 2,
+	// and where no print of the ramp was read.
+	Doubt *Doubt `json:"doubt"`
+
+	readVersion int // of the file that it was read from; 0 when it was not
 }
 
 // Setup says what the calibration holds for, in free text; and how the chart
@@ -120,6 +125,16 @@ type Exposure struct {
 type PrintExposure struct {
 	Offset   Value `json:"offset"`   // log exposure against the first print
 	Contrast Value `json:"contrast"` // log exposure stretched by 1 + this about log exposure -1
+
+	// From here on since version 3, against the mean of the other prints.
+	Print       int      `json:"print"` // from 1; pages of one chart share it
+	Readings    string   `json:"readings"`
+	Paper       Value    `json:"paper"`        // print density
+	Black       Value    `json:"black"`        // print density
+	InkStrength Value    `json:"ink_strength"` // log of the factor on UV density
+	Shape       float64  `json:"shape_lstar"`  // left when all of these are taken out
+	Differs     []string `json:"differs_in"`   // more than honest prints do
+	LeftOut     bool     `json:"left_out"`     // the ramp took no part in the fit
 }
 
 // AimUsed is the aim and the print tones that it was scaled to.
@@ -174,6 +189,7 @@ func Decode(r io.Reader, name string) (*Calibration, error) {
 	if err := fileForm.Decode(r, name, &c); err != nil {
 		return nil, err
 	}
+	c.readVersion = c.Version
 	c.Version, c.Quality.Version1 = FileVersion, nil // what is written again is of today's form
 	return &c, c.check(name)
 }

@@ -87,10 +87,40 @@ func TestVersion1(t *testing.T) {
 	if err := c.Encode(&again); err != nil {
 		t.Fatal(err)
 	}
-	if s := again.String(); !strings.Contains(s, `"version": 2`) || strings.Contains(s, "unevenness_log_exposure") {
-		t.Error("written again it is not of version 2")
+	if s := again.String(); !strings.Contains(s, `"version": 3`) || strings.Contains(s, "unevenness_log_exposure") {
+		t.Error("written again it is not of version 3")
 	}
+	saysOlder(t, c)
 	useAll(t, c)
+}
+
+// A file that the program wrote when the version was 2, its columns thinned.
+func TestVersion2(t *testing.T) {
+	text, err := os.ReadFile("testdata/version2.calibration.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Contains(text, []byte(`"version": 2,`)) || bytes.Contains(text, []byte(`"doubt"`)) {
+		t.Fatal("the file is not of version 2")
+	}
+	c, err := Decode(bytes.NewReader(text), "x")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.Version != 3 || c.Doubt != nil || c.Quality.Unevenness == nil || len(c.Exposure.Prints) != 2 {
+		t.Errorf("version %d, doubt %v, unevenness %v, %d prints", c.Version, c.Doubt, c.Quality.Unevenness, len(c.Exposure.Prints))
+	}
+	saysOlder(t, c)
+	useAll(t, c)
+}
+
+// saysOlder: what lower versions do not hold is asked for with a way out.
+func saysOlder(t *testing.T, c *Calibration) {
+	t.Helper()
+	var user *fault.Error
+	if err := c.CheckDoubt("old.json"); !errors.As(err, &user) || user.File != "old.json" || !strings.Contains(user.What, "older version") || !strings.Contains(user.Hint, "actinic curve") {
+		t.Errorf("the doubt of a lower version: %v", err)
+	}
 }
 
 // The file says when it was made, in whole seconds UTC, and of what.
@@ -135,8 +165,8 @@ func TestDecodeRefuses(t *testing.T) {
 		{"half a file", good[:len(good)/2], "is not a calibration"},
 		{"two files", good + good, "is not a calibration"},
 		{"another format", replace(`"actinic calibration"`, `"actinic check"`), `found "actinic check", expected "actinic calibration"`},
-		{"a higher version", replace(`"version": 2`, `"version": 3`), "found 3, this program reads 1 to 2"},
-		{"version 0", replace(`"version": 2`, `"version": 0`), "found 0"},
+		{"a higher version", replace(`"version": 3`, `"version": 4`), "found 4, this program reads 1 to 3"},
+		{"version 0", replace(`"version": 3`, `"version": 0`), "found 0"},
 		{"an unknown field", replace(`"aim": {`, `"haste": 1, "aim": {`), "haste"},
 		{"text for a number", replace(`"black_lstar": `, `"black_lstar": "x", "y": `), "line "},
 		{"no tones", replace(`"curve": {`, `"curve": {}, "x": {`), "x"},
@@ -167,6 +197,15 @@ func TestCheckRefuses(t *testing.T) {
 		"quality, map": func(c *Calibration) {
 			c.Quality.Unevenness = &Unevenness{Lamp: &LampMap{XMM: []float64{1, 2}, YMM: []float64{1, 2}}}
 		},
+		"doubt, columns":        func(c *Calibration) { c.Doubt.Factors[1] = c.Doubt.Factors[1][1:] },
+		"doubt, size":           func(c *Calibration) { c.Doubt.Factors[0][3] = 1e9 },
+		"doubt, further print":  func(c *Calibration) { c.Doubt.Further = c.Doubt.Further[1:] },
+		"doubt, noise":          func(c *Calibration) { c.Doubt.Noise[5] = 0 },
+		"doubt, common":         func(c *Calibration) { c.Doubt.Common = -1 },
+		"doubt.tablet":          func(c *Calibration) { c.Doubt.Tablet.Density = nil },
+		"doubt.tablet, factors": func(c *Calibration) { c.Doubt.Tablet.Factors = c.Doubt.Tablet.Factors[1:] },
+		"doubt.levels_read":     func(c *Calibration) { c.Doubt.Read[1].Readings = 0 },
+		"doubt.levels_read, up": func(c *Calibration) { c.Doubt.Read[1].Ink = c.Doubt.Read[0].Ink },
 		"characteristic, doubt": func(c *Calibration) { c.Characteristic.PrintDensitySD = nil },
 	} {
 		c, err := Decode(bytes.NewReader(files()[0]), "x")
@@ -205,6 +244,15 @@ func thinned(text []byte) []byte {
 	if u := c.Quality.Unevenness; u != nil && u.Lamp != nil {
 		u.Lamp.XMM, u.Lamp.YMM = []float64{20, 200}, []float64{20, 200}
 		u.Lamp.LogExposure, u.Lamp.SD = [][]float64{{0.01, 0.02}, {0, 0}}, [][]float64{{0.01, 0.01}, {0, 0}}
+	}
+	if d := c.Doubt; d != nil {
+		d.Factors, d.Read, d.Tablet = d.Factors[:2], d.Read[:2], nil
+		few(&d.Noise)
+		for _, columns := range [][][]float64{d.Factors, d.Further} {
+			for k := range columns {
+				few(&columns[k])
+			}
+		}
 	}
 	if k := c.Characteristic; k != nil {
 		few(&k.LogExposure)

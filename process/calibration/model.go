@@ -25,6 +25,7 @@ type observation struct {
 	table  *measure.Table
 	index  int       // of the reading in its table
 	terms  []float64 // of unevenness at its place; nil where that is not known
+	beyond float64   // log exposure that the model does not account for
 }
 
 // model maps a parameter vector to what each observation should read:
@@ -46,6 +47,7 @@ type model struct {
 	nForm   int
 	nRamp   int // 0 when no print holds a ramp
 	uneven  surfaces
+	loose   []loosened // by print; nil when none is known to differ
 }
 
 // Where the parameters stand.
@@ -121,7 +123,7 @@ func (e *evaluator) density(o *observation, row []float64) float64 {
 		shift, stretch = e.p[dev+2], math.Exp(e.p[dev+3])
 	}
 	stopped := e.stopped(o)
-	x := shift + stretched(-stopped, stretch) + e.m.uneven.exposure(e.bumps, o.print, o.terms)
+	x := shift + stretched(-stopped, stretch) + e.m.uneven.exposure(e.bumps, o.print, o.terms) + o.beyond
 	net := math.Exp(logNet + e.m.uneven.coating(e.bumps, o.print, o.terms))
 	if row == nil {
 		return paper + net*e.form.Share(density.LogExposure(x))
@@ -164,7 +166,7 @@ func (e *evaluator) stopped(o *observation) float64 {
 // exposure returns the log exposure of an observation on the scale of the
 // common curve.
 func (e *evaluator) exposure(o *observation) float64 {
-	place := e.m.uneven.exposure(e.bumps, o.print, o.terms)
+	place := e.m.uneven.exposure(e.bumps, o.print, o.terms) + o.beyond
 	dev := e.m.deviation(o.print)
 	if dev < 0 {
 		return place - e.stopped(o)

@@ -63,6 +63,8 @@ func (m *model) scalars() []scalar {
 		for i, sd := range deviationPriors {
 			if k == 0 && i == 2 {
 				sd = heldSD // the first print's exposure is the origin
+			} else if m.loose != nil && m.loose[k][i] {
+				sd = looseSD[i]
 			}
 			s = append(s, scalar{m.deviation(k) + i, normal{0, sd}})
 		}

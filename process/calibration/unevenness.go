@@ -109,7 +109,7 @@ func (e *Estimate) Unevenness() *Unevenness {
 		}
 		light := e.surface(sheet, func(row, terms []float64) { s.derive(row, k, terms, 1, 0) })
 		coating := e.surface(sheet, func(row, terms []float64) { s.derive(row, k, terms, 0, 100) })
-		u.Prints = append(u.Prints, PrintUnevenness{Print: k + 1, Readings: e.prints[k].Ramp.Name, Area: sheet.area(),
+		u.Prints = append(u.Prints, PrintUnevenness{Print: e.prints[k].number, Readings: e.prints[k].Ramp.Name, Area: sheet.area(),
 			LogExposure: light.extent(e.fit), NetDensity: coating.extent(e.fit), Order: sheet.order})
 	}
 	if s.shared() {

@@ -33,7 +33,10 @@ func (c *Calibration) check(name string) error {
 	if err := c.Quality.Unevenness.check(bad); err != nil {
 		return err
 	}
-	return c.checkInk(bad)
+	if err := c.checkInk(bad); err != nil {
+		return err
+	}
+	return c.Doubt.check(len(c.Ink.Percent), bad)
 }
 
 func (k *Characteristic) check(bad func(where, what string) error) error {

@@ -12,7 +12,8 @@ type BlendOptions struct {
 	// NeededRange is the UV density up to which the blend matters; 0 is all of it.
 	NeededRange float64
 	// FixedEnd holds the end at the ink colour. Otherwise, with a needed range, the
-	// blend may end in any colour that surely stops as much as is needed.
+	// blend may end in any colour that surely stops as much as is needed, and a
+	// tenth more where the ink colour does.
 	FixedEnd bool
 	// MostNodes is how many nodes the path may have, its ends among them, at least
 	// 3; 0 is 12.

@@ -166,6 +166,7 @@ func TestBlendRefuses(t *testing.T) {
 // Whatever the printer and the ink colour, a path comes out that keeps its
 // promises, and is not worse than the line as the predictor tells it.
 func TestBlendOfAnyPrinter(t *testing.T) {
+	t.Parallel()
 	rng := rand.New(rand.NewPCG(7, 7))
 	blends := 0
 	for i := range 16 {

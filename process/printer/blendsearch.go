@@ -10,6 +10,7 @@ type search struct {
 	options  BlendOptions
 	straight Gradation
 	within   float64 // UV density up to which steps count
+	reach    float64 // UV density that another end than the ink colour must stop
 }
 
 func newSearch(m Predictor, to RGB, o BlendOptions) *search {
@@ -19,6 +20,7 @@ func newSearch(m Predictor, to RGB, o BlendOptions) *search {
 	s.within = s.grid.end()
 	if o.NeededRange > 0 {
 		s.within = min(s.within, o.NeededRange)
+		s.reach = o.NeededRange + min(max(s.grid.end()-o.NeededRange, 0), enoughReserve)
 	}
 	return s
 }
@@ -82,19 +84,20 @@ func (s *search) ends() []int {
 		return ends
 	}
 	for i, uv := range s.grid.uv {
-		if uv >= s.options.NeededRange && i != ends[0] {
+		if uv >= s.reach && i != ends[0] {
 			ends = append(ends, i)
 		}
 	}
 	return ends
 }
 
-// surely says whether a colour reaches the needed range, doubt taken off. The
-// ink colour itself is the user's choice.
+// surely says whether a colour stops what an end must, doubt taken off: the needed
+// range, and as much of the usual reserve as the ink colour has. The ink colour
+// itself is the user's choice.
 func (s *search) surely(end int) bool {
 	if end == s.grid.to.index() {
 		return true
 	}
 	uv, sd := s.model.UVDensity(s.grid.rgb(spotOf(end)))
-	return uv-float64(sure*sd) >= s.options.NeededRange
+	return uv-float64(sure*sd) >= s.reach
 }

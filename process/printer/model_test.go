@@ -42,15 +42,16 @@ const readingSD = 0.015
 
 // The issue asks for 0.06 from a chart; bands of 95 % must hold what they say.
 func TestUnmeasuredColours(t *testing.T) {
+	t.Parallel()
 	for _, test := range []struct {
 		name          string
 		kind, colours int
 		printers      int
 		rms           float64
 	}{
-		{"no light inks, 200 colours", 0, 200, 5, 0.03},
-		{"light inks, 200 colours", 1, 200, 5, 0.04},
-		{"abrupt light inks, 200 colours", 2, 200, 5, 0.06},
+		{"no light inks, 200 colours", 0, 200, 3, 0.03},
+		{"light inks, 200 colours", 1, 200, 3, 0.04},
+		{"abrupt light inks, 200 colours", 2, 200, 3, 0.06},
 		{"abrupt light inks, 924 colours", 2, 924, 1, 0.04},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -75,6 +76,7 @@ func TestUnmeasuredColours(t *testing.T) {
 // What HeldOut says of a model must be what the model does with colours that
 // really are new.
 func TestHeldOutIsHonest(t *testing.T) {
+	t.Parallel()
 	var held, fresh tally
 	for seed := range uint64(5) {
 		rng := rand.New(rand.NewPCG(seed, 4243))
@@ -112,6 +114,7 @@ func TestHeldOutIsHonest(t *testing.T) {
 // What is left out must not be seen: the noise of a colour's own reading says
 // nothing of the error of its prediction.
 func TestHeldOutSeesNothing(t *testing.T) {
+	t.Parallel()
 	var both, noise, errors float64
 	for seed := range uint64(3) {
 		p := newInvented(seed, 0)
@@ -131,6 +134,7 @@ func TestHeldOutSeesNothing(t *testing.T) {
 
 // A printer whose every colour is a little off by itself, however often it is read.
 func TestIrregularityIsFound(t *testing.T) {
+	t.Parallel()
 	const off = 0.05
 	var a tally
 	for seed := range uint64(3) {
@@ -162,6 +166,7 @@ func TestIrregularityIsFound(t *testing.T) {
 // Patches too dark to read say "at least" only; they must lift what the colours
 // around would make of them, and cost the rest nothing.
 func TestBoundsInform(t *testing.T) {
+	t.Parallel()
 	const most = 0.5
 	var with, without, below tally
 	for seed := range uint64(4) {
@@ -201,12 +206,13 @@ func TestBoundsInform(t *testing.T) {
 
 // One reading in 25 is dust or a pinhole, off by half a density.
 func TestDustDoesNotSpoil(t *testing.T) {
+	t.Parallel()
 	var dusty, clean tally
 	for seed := range uint64(4) {
 		p := newInvented(seed, 1)
-		points := p.read(chartOf(200), readingSD, rand.New(rand.NewPCG(seed, 4245)))
+		points := p.read(chartOf(120), readingSD, rand.New(rand.NewPCG(seed, 4245)))
 		clean.predictAny(mustFit(t, points, nil), p, 300, rand.New(rand.NewPCG(seed, 1)))
-		for i := 3; i < len(points); i += 25 {
+		for i := 3; i < len(points); i += 15 {
 			points[i].UVDensity += []float64{0.5, -0.5}[i%2]
 		}
 		dusty.predictAny(mustFit(t, points, nil), p, 300, rand.New(rand.NewPCG(seed, 1)))
@@ -219,6 +225,7 @@ func TestDustDoesNotSpoil(t *testing.T) {
 
 // Nuisance terms: two prints with an offset each and a slope over the sheet.
 func TestTermsAreFound(t *testing.T) {
+	t.Parallel()
 	var off, count float64
 	for seed := range uint64(4) {
 		rng := rand.New(rand.NewPCG(seed, 4246))
@@ -291,11 +298,12 @@ func TestAnswersAgree(t *testing.T) {
 // An error that all readings have in common stays, however many there are: the
 // bands must hold the truth all the same.
 func TestSharedDoubtStays(t *testing.T) {
+	t.Parallel()
 	var with, without tally
-	for seed := range uint64(8) {
+	for seed := range uint64(6) {
 		rng := rand.New(rand.NewPCG(seed, 4249))
 		p, scale := newInvented(seed, 0), 1+0.03*rng.NormFloat64()
-		points := p.read(chartOf(200), 0.01, rng)
+		points := p.read(chartOf(100), 0.01, rng)
 		for i := range points {
 			points[i].UVDensity *= scale
 		}
@@ -341,6 +349,7 @@ func TestRepeatsAreTheirMean(t *testing.T) {
 // Where a printer never reverses, the model hardly does: a step of 16 code values
 // in one channel may lose next to nothing.
 func TestRisesWhereTheDataRise(t *testing.T) {
+	t.Parallel()
 	falls, steps, worst := 0, 0, 0.0
 	for seed := range uint64(4) {
 		rng := rand.New(rand.NewPCG(seed, 4250))

@@ -28,6 +28,7 @@ func manyColours(n int) (out []Point) {
 
 // Whatever comes, there is a model with finite answers or an error in words.
 func TestStrangeReadings(t *testing.T) {
+	t.Parallel()
 	chart := newInvented(3, 0).read(chartOf(40), 0.01, rand.New(rand.NewPCG(3, 1)))
 	change := func(f func(i int, p *Point)) []Point {
 		out := append([]Point(nil), chart...)
@@ -133,6 +134,7 @@ func allFinite(t fataler, m *Model) {
 }
 
 func TestAnyReadings(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 3))
 		terms := rapid.IntRange(0, 3).Draw(t, "terms")

@@ -101,6 +101,16 @@ func (r *Ranking) Best() (Ranked, bool) {
 	return r.Colours[0], true
 }
 
+// Find returns the place of a colour, nil where it is not ranked.
+func (r *Ranking) Find(c RGB) *Ranked {
+	for i := range r.Colours {
+		if r.Colours[i].RGB() == c {
+			return &r.Colours[i]
+		}
+	}
+	return nil
+}
+
 // ShortList returns up to n of the best colours that reach the needed range,
 // none of them nearly the same as a better one.
 func (r *Ranking) ShortList(n int) []Ranked {

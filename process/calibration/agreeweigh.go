@@ -1,0 +1,112 @@
+package calibration
+
+import (
+	"math"
+	"slices"
+)
+
+// A print is said to differ when that makes the readings more likely by this factor
+// and one for each print that might, as a logarithm. A factor of 1/p is exceeded by
+// chance no more often than with probability p, whatever the alternative (Markov's
+// inequality); it is less often by far (a working value of ours, from simulated
+// prints).
+const differsAt = 2.4
+
+// way is one way for a print to differ: in one or two respects, by so much.
+type way struct {
+	in []Difference
+	sd []float64
+}
+
+// ways lists how a print may differ. Shapes may differ little or much; contrast
+// and exposure together are what a weaker ink looks like without a tablet.
+func (a *apart) ways() []way {
+	w := []way{
+		{[]Difference{OfPaper}, []float64{looseSD[OfPaper]}},
+		{[]Difference{OfBlack}, []float64{looseSD[OfBlack]}},
+		{[]Difference{OfExposure}, []float64{0.1}}, {[]Difference{OfExposure}, []float64{looseSD[OfExposure]}},
+		{[]Difference{OfStrength}, []float64{0.15}},
+		{[]Difference{OfContrast}, []float64{looseSD[OfContrast]}},
+		{[]Difference{OfExposure, OfContrast}, []float64{looseSD[OfExposure], looseSD[OfContrast]}},
+		{[]Difference{OfInk}, []float64{0.04}}, {[]Difference{OfInk}, []float64{0.15}},
+	}
+	if a.curves {
+		w = append(w, way{[]Difference{OfCurve}, []float64{0.04}}, way{[]Difference{OfCurve}, []float64{0.15}})
+	}
+	return w
+}
+
+// with returns the allowances when print k differs in a way, and whether that is
+// more than they allow.
+func (w way) with(allow []allowance, k int) ([]allowance, bool) {
+	out, more := slices.Clone(allow), false
+	for i, d := range w.in {
+		if w.sd[i] > out[k][d] {
+			out[k][d], more = w.sd[i], true
+		}
+	}
+	return out, more
+}
+
+// verdict is what each print differs in, and the belief about all that follows.
+type verdict struct {
+	differs [][]Difference
+	allow   []allowance
+	belief
+}
+
+// verdict finds the prints that differ. A model is linear only near where it was
+// linearised: what is found where prints go their own way must show, too, where they
+// are as honest prints are.
+func (a *apart) verdict() verdict {
+	v := a.judge()
+	if v.mean == nil || !v.found() || !a.settle(a.honest(), awayRounds) {
+		return v
+	}
+	if w := a.judge(); w.mean != nil && !w.found() {
+		return w
+	}
+	return v
+}
+
+// found says whether any print differs.
+func (v *verdict) found() bool {
+	return slices.ContainsFunc(v.differs, func(d []Difference) bool { return len(d) > 0 })
+}
+
+// judge finds the prints that differ more than honest prints do, one difference
+// at a time, the most telling first. Of two prints that differ it is the later
+// that does.
+func (a *apart) judge() verdict {
+	v := verdict{differs: make([][]Difference, a.prints), allow: a.honest()}
+	v.belief = a.weigh(v.allow)
+	first := 0
+	if a.prints == 2 {
+		first = 1
+	}
+	for range differences * Difference(a.prints) {
+		best, at, how := v, -1, way{}
+		for k := first; k < a.prints; k++ {
+			for _, w := range a.ways() {
+				allow, more := w.with(v.allow, k)
+				if !more {
+					continue
+				}
+				if b := a.weigh(allow); b.mean != nil && b.logWeight > best.logWeight {
+					best.belief, best.allow, at, how = b, allow, k, w
+				}
+			}
+		}
+		gain := best.logWeight - v.logWeight
+		if at < 0 || gain < differsAt+math.Log(float64(a.prints)) {
+			return v
+		}
+		for _, d := range how.in {
+			if !slices.Contains(best.differs[at], d) {
+				best.differs[at] = append(slices.Clone(best.differs[at]), d)
+			}
+		}
+		v = best
+	}
+	return v
+}
