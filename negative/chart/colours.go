@@ -12,6 +12,9 @@ type ColoursOptions struct {
 	// Patches is their number, 1 to 5000, repeats included; the patches in the
 	// corners of the sheet come on top.
 	Patches int
+	// Colours are the colours themselves, printer RGB of 0 to 255, repeats among
+	// them; they take the place of Patches. Nil where none are given.
+	Colours [][3]float64
 }
 
 // NewColours returns a chart of printer RGB for the search for the ink colour
@@ -22,8 +25,14 @@ func NewColours(o ColoursOptions) (*Chart, error) {
 	if err := o.check(); err != nil {
 		return nil, err
 	}
+	if o.Colours != nil {
+		o.Patches = len(o.Colours)
+	}
 	if o.Patches < 1 || o.Patches > mostPatches {
 		return nil, fault.New("", "", fmt.Sprintf("%d patches, expected 1 to %d", o.Patches, mostPatches), "200 patches serve a first search: --patches 200")
+	}
+	if o.Colours == nil {
+		o.Colours = searchColours(o.Patches)
 	}
 	p, notices, err := o.plan(Colours)
 	if err != nil {
@@ -33,15 +42,38 @@ func NewColours(o ColoursOptions) (*Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	var patches []Patch
-	for _, rgb := range colours(o.Patches) {
-		device := [3]float64{float64(rgb[0]), float64(rgb[1]), float64(rgb[2])}
-		patches = append(patches, Patch{Device: &device})
+	patches, err := o.given()
+	if err != nil {
+		return nil, err
 	}
 	c := o.newChart(Colours)
 	c.Notices = notices
 	c.addPages(&o.Sheet, p, pages, marks, scatter(patches, placesOf(pages), darkness, newDraw(o.Seed)))
 	return c, nil
+}
+
+// given are the patches of the colours that were asked for.
+func (o *ColoursOptions) given() ([]Patch, error) {
+	var patches []Patch
+	for _, c := range o.Colours {
+		for _, v := range c {
+			if !(v >= 0 && v <= 255) {
+				return nil, fault.New("", "", fmt.Sprintf("a printer colour of %g, expected three values of 0 to 255", c), "")
+			}
+		}
+		device := c
+		patches = append(patches, Patch{Device: &device})
+	}
+	return patches, nil
+}
+
+// searchColours are the colours of a search by n patches.
+func searchColours(n int) [][3]float64 {
+	var all [][3]float64
+	for _, c := range colours(n) {
+		all = append(all, [3]float64{float64(c[0]), float64(c[1]), float64(c[2])})
+	}
+	return all
 }
 
 // Shares of a search: one patch in 12 is a neutral, one in 20 is there again

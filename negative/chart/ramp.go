@@ -19,6 +19,9 @@ type RampOptions struct {
 	// earlier calibration; it takes the place of InkColour. Nil is the straight
 	// way from clear to the ink colour.
 	Device func(inkPercent float64) [3]float64
+	// Inks are the levels themselves, film inks of 0 to 100 %, repeats among them;
+	// they take the place of Levels, Repeats and Lightness. Nil where none are given.
+	Inks []float64
 
 	byTone bool // levels even in print tone, where it is known
 }
@@ -44,10 +47,7 @@ func (o *RampOptions) build(kind Kind, fixed []int) (*Chart, error) {
 	if err := o.takeDevice(); err != nil {
 		return nil, err
 	}
-	if o.Repeats < 1 || o.Repeats > mostRepeats {
-		return nil, fault.New("", "", fmt.Sprintf("%d repeats, expected 1 to %d", o.Repeats, mostRepeats), "2 repeats serve most charts: --repeats 2")
-	}
-	levels, err := o.levels()
+	blocks, err := o.blocks()
 	if err != nil {
 		return nil, err
 	}
@@ -55,14 +55,17 @@ func (o *RampOptions) build(kind Kind, fixed []int) (*Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	n := len(levels)*o.Repeats + len(fixed)
+	n := len(fixed)
+	for _, b := range blocks {
+		n += len(b)
+	}
 	pages, marks, err := pagesOf(p, n)
 	if err != nil {
 		return nil, err
 	}
 	c := o.newChart(kind)
 	c.Notices = notices
-	c.addPages(&o.Sheet, p, pages, marks, o.patches(levels, fixed, pages))
+	c.addPages(&o.Sheet, p, pages, marks, o.patches(blocks, fixed, pages))
 	return c, nil
 }
 
@@ -93,18 +96,38 @@ func (o *RampOptions) takeDevice() error {
 // still be it: rounding.
 const straightRGB = 0.002
 
-// patches returns a patch for each cell in order: one repeat after the other,
-// each scattered over its own cells. The fixed values go with the first.
-func (o *RampOptions) patches(levels []level, fixed []int, pages [][]cell) []Patch {
+// blocks returns the levels by the parts of the sheet that they fill: each
+// repeat fills a part of its own.
+func (o *RampOptions) blocks() ([][]level, error) {
+	if o.Inks != nil {
+		return o.givenBlocks()
+	}
+	if o.Repeats < 1 || o.Repeats > mostRepeats {
+		return nil, fault.New("", "", fmt.Sprintf("%d repeats, expected 1 to %d", o.Repeats, mostRepeats), "2 repeats serve most charts: --repeats 2")
+	}
+	levels, err := o.levels()
+	if err != nil {
+		return nil, err
+	}
+	blocks := make([][]level, o.Repeats)
+	for i := range blocks {
+		blocks[i] = levels
+	}
+	return blocks, nil
+}
+
+// patches returns a patch for each cell in order: one block of levels after the
+// other, each scattered over its own cells. The fixed values go with the first.
+func (o *RampOptions) patches(blocks [][]level, fixed []int, pages [][]cell) []Patch {
 	places := placesOf(pages)
 	draw := newDraw(o.Seed)
 	var all []Patch
-	for repeat := range o.Repeats {
+	for i, levels := range blocks {
 		var block []Patch
 		for _, l := range levels {
 			block = append(block, l.patch())
 		}
-		if repeat == 0 {
+		if i == 0 {
 			for _, v := range fixed {
 				block = append(block, o.fixedPatch(v))
 			}
