@@ -31,7 +31,7 @@ func newChart(a *app) *cobra.Command {
   actinic chart colours --film A4 --patches 200 -o colours
   actinic chart exposure --from 2m --to 32m -o strip`,
 	})
-	group.AddCommand(newChartRamp(a), newChartColours(a), newChartExposure(a), newChartTablet(a), newChartCheck(a))
+	group.AddCommand(newChartRamp(a), newChartColours(a), newChartNext(a), newChartExposure(a), newChartTablet(a), newChartCheck(a))
 	return group
 }
 
@@ -49,9 +49,14 @@ func newChartRamp(a *app) *cobra.Command {
 seed, so that an uneven coating is not taken for tone. With --calibration half of
 the levels go where the print changes fastest.
 
+--ink-colour takes a printer colour or the file that 'opacity' wrote: then the ramp
+follows its ink blend, a way through several colours, or with --blend straight the
+straight way to its ink colour. Give the same file to 'curve'.
+
 v64, v128 and v192 are fixed printer values, the same on every ramp.` + chartJSON,
 		Example: `  actinic chart ramp -o ramp
   actinic chart ramp --film 8x10 --ink-colour 120,0,40 --tablet-window 130x20 -o red
+  actinic chart ramp --ink-colour blue.inks.json -o blend
   actinic chart ramp --calibration blue.calibration.json --levels 61 -o finer`,
 	}, o.ramp)
 	o.addInk(cmd.Flags())
@@ -71,8 +76,8 @@ Their print shows which stops most ultraviolet light; the eye can't tell.` + cha
 		Example: `  actinic chart colours -o colours
   actinic chart colours --film A4 --patches 924 --tablet-window none -o many`,
 	}, o.colours)
-	cmd.Flags().Var(&o.ink, "ink-colour", "text, marks and corner patches in printer `R,G,B`, 0 to 255")
-	cmd.Flags().IntVar(&o.patches, "patches", 200, "`N` patches, from 1 to 5000; their size follows, and so does the number of pages")
+	cmd.Flags().Var(&o.ink.rgbFlag, "ink-colour", "text, marks and corner patches in printer `R,G,B`, 0 to 255")
+	cmd.Flags().IntVar(&o.patches, "patches", usualColours, "`N` patches, from 1 to 5000; their size follows, and so does the number of pages")
 	return cmd
 }
 

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"actinic/negative/chart"
@@ -23,8 +22,10 @@ type chartOptions struct {
 	ppi         float64
 	seed        uint64
 	window      windowFlag
-	ink         rgbFlag
+	ink         inkFlag
 	inkSaid     bool // --ink-colour was given
+	blend       blendFlag
+	blendSaid   bool // --blend was given
 	calibration string
 	process     string
 	positive    bool
@@ -35,14 +36,16 @@ type chartOptions struct {
 	from, to                         exposureFlag
 }
 
-// usualLevels and usualRepeats make a ramp that fits A4 with patches of 14 mm.
+// usualLevels and usualRepeats make a ramp that fits A4 with patches of 14 mm;
+// usualColours fits it, too.
 const (
 	usualLevels  = 41
+	usualColours = 200
 	usualRepeats = 2
 )
 
 func newChartOptions() chartOptions {
-	return chartOptions{film: "A4", margin: usualMarginMM, ppi: usualPPI, seed: 1}
+	return chartOptions{blend: blendEven, film: "A4", margin: usualMarginMM, ppi: usualPPI, seed: 1}
 }
 
 // usualMarginMM is wider than what sheet printers leave blank as a rule, and
@@ -72,13 +75,15 @@ func chartCommand(a *app, o *chartOptions, cmd *cobra.Command, make chartMaker) 
 
 // addInk adds the flags of charts that have a ramp.
 func (o *chartOptions) addInk(flags *pflag.FlagSet) {
-	flags.Var(&o.ink, "ink-colour", "full ink is printer `R,G,B`, 0 to 255; equal values are the neutral ramp")
+	flags.Var(&o.ink, "ink-colour", "full ink is printer `R,G,B`, 0 to 255; equal values are the neutral ramp; or the ink blend of NAME.inks.json")
+	flags.Var(&o.blend, "blend", "the way to the ink colour of an inks file: `WAY` is even, its ink blend, or straight")
 	flags.StringVar(&o.calibration, "calibration", "", "ink colour, levels and process from the calibration in file `C`")
 }
 
 // checkFlags refuses flags that do not go together.
 func (o *chartOptions) checkFlags(cmd *cobra.Command) error {
-	o.mirrorSaid, o.inkSaid = cmd.Flag("no-mirror").Changed, cmd.Flag("ink-colour").Changed
+	o.mirrorSaid, o.inkSaid = changed(cmd, "no-mirror"), changed(cmd, "ink-colour")
+	o.blendSaid = changed(cmd, "blend")
 	switch ending := strings.ToLower(filepath.Ext(o.out)); {
 	case o.out == "":
 		return missingFlag(cmd, "output")
@@ -91,34 +96,19 @@ func (o *chartOptions) checkFlags(cmd *cobra.Command) error {
 			hint: "give the stem without ending: -o " + strings.TrimSuffix(o.out, filepath.Ext(o.out))}
 	case o.calibration != "" && o.inkSaid:
 		return &usageError{where: "--ink-colour", what: "the calibration has the ink colour", hint: "leave out one of --ink-colour and --calibration"}
+	case o.blendSaid && o.ink.file == "":
+		return &usageError{where: "--blend", what: "only an inks file has an ink blend", hint: "give --ink-colour NAME.inks.json, or leave out --blend"}
 	case o.positive && o.mirrorSaid && !o.noMirror:
 		return &usageError{where: "--positive", what: "it asks for a film that is not mirrored, --no-mirror=false for one that is", hint: "leave out one of them"}
 	}
 	return nil
 }
 
-// rgbFlag is a flag that takes a printer colour.
-type rgbFlag [3]float64
-
-var errRGB = errors.New("expected red, green and blue, each 0 to 255, as in 120,0,40")
-
-func (f *rgbFlag) Set(text string) error {
-	fields := strings.Split(text, ",")
-	if len(fields) != len(f) {
-		return errRGB
-	}
-	for i, field := range fields {
-		v, err := strconv.ParseFloat(strings.TrimSpace(field), 64)
-		if err != nil || !(v >= 0 && v <= 255) {
-			return errRGB
-		}
-		f[i] = v
-	}
-	return nil
+// changed says whether a flag was given; a command need not have it.
+func changed(cmd *cobra.Command, name string) bool {
+	f := cmd.Flag(name)
+	return f != nil && f.Changed
 }
-
-func (f *rgbFlag) String() string { return fmt.Sprintf("%g,%g,%g", f[0], f[1], f[2]) }
-func (f *rgbFlag) Type() string   { return "R,G,B" }
 
 // windowFlag is a flag that takes the window for a step tablet.
 type windowFlag struct{ chart.Window }

@@ -4,6 +4,8 @@ import (
 	"actinic/negative/chart"
 	"actinic/negative/sheet"
 	"actinic/process/calibration"
+	"actinic/process/fault"
+	"actinic/process/printer"
 	"actinic/process/recipe"
 	"actinic/process/sensitometry"
 
@@ -15,7 +17,10 @@ type chartRequest struct {
 	sheet   chart.Sheet
 	film    sheet.Film
 	curve   *calibration.InkCurve // nil without a calibration
-	card    *recipe.Card          // nil without a process
+	path    printer.Path          // of an inks file; nil without
+	known   *calibration.Calibration
+	inks    *calibration.Inks
+	card    *recipe.Card // nil without a process
 	caution string
 	notices []string
 }
@@ -23,7 +28,8 @@ type chartRequest struct {
 // chartMaker lays out a chart of one kind.
 type chartMaker func(cmd *cobra.Command, r *chartRequest) (*chart.Chart, error)
 
-// lightness and device are what the calibration knows of the ramp; nil without.
+// lightness and device are what a calibration or an inks file knows of the ramp;
+// nil without.
 func (r *chartRequest) lightness() func(float64) float64 {
 	if r.curve == nil {
 		return nil
@@ -32,10 +38,16 @@ func (r *chartRequest) lightness() func(float64) float64 {
 }
 
 func (r *chartRequest) device() func(float64) [3]float64 {
-	if r.curve == nil {
-		return nil
+	switch {
+	case r.curve != nil:
+		return r.curve.Device
+	case r.path != nil:
+		return func(ink float64) [3]float64 {
+			c := r.path.At(ink)
+			return [3]float64{c[0] / 255, c[1] / 255, c[2] / 255}
+		}
 	}
-	return r.curve.Device
+	return nil
 }
 
 func (o *chartOptions) ramp(_ *cobra.Command, r *chartRequest) (*chart.Chart, error) {
@@ -70,7 +82,7 @@ func (o *chartOptions) exposure(cmd *cobra.Command, r *chartRequest) (*chart.Cha
 	return chart.NewExposure(chart.ExposureOptions{Sheet: r.inked(), Steps: steps})
 }
 
-// inked is the sheet with the calibration's ink colour, for charts without a
+// inked is the sheet with the ink colour of a calibration or inks file, for charts without a
 // ramp.
 func (r *chartRequest) inked() chart.Sheet {
 	return r.sheet.WithInk(r.device())
@@ -87,7 +99,7 @@ func (a *app) chartRequest(o *chartOptions) (*chartRequest, error) {
 		return nil, err
 	}
 	r := &chartRequest{film: film, sheet: chart.Sheet{WidthMM: film.WidthMM, HeightMM: film.HeightMM, MarginMM: o.margin, PPI: o.ppi,
-		InkColour: o.ink, Window: o.window.Window, Seed: o.seed, Made: made}}
+		InkColour: o.ink.rgbFlag, Window: o.window.Window, Seed: o.seed, Made: made}}
 	process := o.process
 	if process != "" {
 		card, err := findProcess(process)
@@ -96,17 +108,50 @@ func (a *app) chartRequest(o *chartOptions) (*chartRequest, error) {
 		}
 		process = card.Name
 	}
-	if o.calibration != "" {
-		known, err := a.chartCalibration(o, r)
-		if err != nil {
-			return nil, err
-		}
-		if process == "" {
-			process = known
-		}
+	known, err := a.chartKnown(o, r)
+	if err != nil {
+		return nil, err
+	}
+	if process == "" {
+		process = known
 	}
 	r.forProcess(o, process)
 	return r, nil
+}
+
+// chartKnown adds what a calibration or an inks file knows, and returns its
+// process.
+func (a *app) chartKnown(o *chartOptions, r *chartRequest) (process string, err error) {
+	switch {
+	case o.calibration != "":
+		return a.chartCalibration(o, r)
+	case o.ink.file != "":
+		return a.chartInks(o, r)
+	}
+	return "", nil
+}
+
+// chartInks adds the way to the ink colour of an inks file, and returns its
+// process.
+func (a *app) chartInks(o *chartOptions, r *chartRequest) (process string, err error) {
+	k, err := a.readInks(o.ink.file)
+	if err != nil {
+		return "", err
+	}
+	r.inks = k
+	if r.path, err = k.Path(o.blend == blendStraight); err != nil {
+		return "", fault.InFile(err, inputName(o.ink.file))
+	}
+	return k.Setup.Process, r.addInput(o.ink.file)
+}
+
+// addInput names a file that the chart was made from.
+func (r *chartRequest) addInput(name string) error {
+	inputs, err := appendInput(nil, name)
+	for _, in := range inputs {
+		r.sheet.Inputs = append(r.sheet.Inputs, chart.Input(in))
+	}
+	return err
 }
 
 // chartCalibration adds what a calibration knows, and returns its process.
@@ -115,14 +160,11 @@ func (a *app) chartCalibration(o *chartOptions, r *chartRequest) (process string
 	if err != nil {
 		return "", err
 	}
+	r.known = c
 	if r.curve, err = c.InkCurve(); err != nil {
 		return "", err
 	}
-	inputs, err := appendInput(nil, o.calibration)
-	for _, in := range inputs {
-		r.sheet.Inputs = append(r.sheet.Inputs, chart.Input(in))
-	}
-	return c.Setup.Process, err
+	return c.Setup.Process, r.addInput(o.calibration)
 }
 
 // forProcess says which way round the film goes, and what to mind.

@@ -45,14 +45,21 @@ func runChart(ctx context.Context, a *app, cmd *cobra.Command, o *chartOptions, 
 	if err != nil {
 		return err
 	}
-	var inputs []string
-	if o.calibration != "" {
-		inputs = append(inputs, o.calibration)
-	}
-	if err := a.writeOutputs(inputs, jobs...); err != nil {
+	if err := a.writeOutputs(o.inputs(), jobs...); err != nil {
 		return err
 	}
 	return a.printChart(r, c, jobs)
+}
+
+// inputs are the names of all files that the command reads.
+func (o *chartOptions) inputs() []string {
+	var names []string
+	for _, name := range []string{o.calibration, o.ink.file} {
+		if name != "" {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // chartJobs are the files of a chart: a TIFF for each page, the PDF of them all,
@@ -101,6 +108,12 @@ func (a *app) writeChartPage(ctx context.Context, w io.Writer, c *chart.Chart, p
 
 // printChart says what was written and what to do with it.
 func (a *app) printChart(r *chartRequest, c *chart.Chart, jobs []job) error {
+	result := a.chartedOf(r, c, jobs)
+	return a.print(result, func(w io.Writer) error { return chartedText(w, result, r.caution) })
+}
+
+// chartedOf sums up what was written; notices go out at once.
+func (a *app) chartedOf(r *chartRequest, c *chart.Chart, jobs []job) charted {
 	result := charted{Kind: c.Kind, Film: r.film.String(), Pages: len(c.Pages), Mirrored: c.Mirrored, Notices: append([]string{}, r.notices...)}
 	for _, j := range jobs {
 		result.Files = append(result.Files, j.name)
@@ -112,15 +125,17 @@ func (a *app) printChart(r *chartRequest, c *chart.Chart, jobs []job) error {
 	for _, n := range result.Notices {
 		a.notice("%s", n)
 	}
-	return a.print(result, func(w io.Writer) error {
-		_, err := fmt.Fprintf(w, `%s
+	return result
+}
+
+func chartedText(w io.Writer, r charted, caution string) error {
+	_, err := fmt.Fprintf(w, `%s
 %s chart, pages of %s: %d, patches: %d, code: %s.
 Print it at 100 %%, without scaling and without colour management.
 %s
 %s
-`, strings.Join(result.Files, ", "), c.Kind, result.Film, result.Pages, result.Patches, strings.Join(result.Codes, ", "), howToLay(c.Mirrored), r.caution)
-		return err
-	})
+`, strings.Join(r.Files, ", "), r.Kind, r.Film, r.Pages, r.Patches, strings.Join(r.Codes, ", "), howToLay(r.Mirrored), caution)
+	return err
 }
 
 // howToLay says which side of a film goes on the paper. A film that is not

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"actinic/process/calibration"
+	"actinic/process/fault"
 	"actinic/process/measure"
 	"actinic/process/recipe"
 	"actinic/process/sensitometry"
@@ -19,12 +20,14 @@ type curveOptions struct {
 	ink            string
 	aim            string
 	process        string
-	exposure       exposureFlag
+	exposure       exposuresFlag
+	mismatch       mismatchFlag
 	stack          stackFlag
 	setup          calibration.Setup
 	plot           plotFlag
 	out            string
 	keep           bool // unevenness
+	keepPrints     bool
 }
 
 const curveLong = `Fits paper and ink to the readings of contact prints and writes the calibration
@@ -38,8 +41,22 @@ for several prints: the n-th --tablet belongs to the n-th --ramp, and 'none'
 stands for a print without one. A ramp alone is enough for a curve; UV density
 and exposure scale then stay unknown.
 
+Several prints share their ink; each keeps its own exposure, contrast, paper and
+black, and the curve is that of their mean at the exposure of the first. A print
+that differs by more than honest prints do is named, with kind and size. Exposure,
+contrast, paper and black are taken out. The ramp of a print of another ink is left
+out, and so is a print of another paper: the one that the others speak against, of
+two the later. --keep-prints keeps them in. With --exposure for each print their
+times are held against what the prints show: twice the time must move the tones by
+0.30. Without, all are taken to have had the same.
+
 A step tablet alone gives a curve with --ink, which takes the UV density of the
-ink from another calibration made under the same lamp.
+ink from another calibration made under the same lamp. The ink may then differ by
+3 % of density (sd) for what another sensitiser sees of the light: right for lamps
+of 350 to 385 nm. Between iron salts it is less than 1 %; with lamps of 395 nm and
+more, between an iron and a silver process, give --mismatch 5%; daylight is too
+wide for it. The curve uses no more ink than the other calibration's did. An inks
+file that 'opacity' wrote does as well: the curve is then along its ink blend.
 
 Readings that say where their patches lie (columns x_mm and y_mm, as 'read'
 writes them) show how light and coating differ over the sheet, if ink levels
@@ -52,8 +69,11 @@ own black and white: 'lightness' (straight in L*), 'density' (straight in print
 density), or 'match:FILE', a CSV table with the columns tone and print_lstar
 read from a reference print.
 
-With --json: one object that sums up the calibration, unevenness among it; with '-o -' the
-calibration itself goes to standard output instead.`
+--ink-colour may name the inks file that the chart was made with: the calibration
+then takes its ink blend, node for node, after holding it against the readings.
+
+With --json: one object that sums up the calibration, unevenness and prints among
+it; with '-o -' the calibration itself goes to standard output instead.`
 
 // newCurve returns the command that makes a calibration.
 func newCurve(a *app) *cobra.Command {
@@ -64,6 +84,7 @@ func newCurve(a *app) *cobra.Command {
 		Long:  curveLong,
 		Example: `  actinic curve --ramp ramp.csv --tablet tablet.csv --process cyanotype_classic --exposure 8m -o blue.calibration.json
   actinic curve --ramp one.csv --tablet none --ramp two.csv --tablet tablet.csv -o blue.calibration.json
+  actinic curve --ramp one.csv --ramp two.csv --exposure 8m --exposure 16m -o blue.calibration.json
   actinic curve --tablet tablet.csv --ink blue.calibration.json --process vandyke -o brown.calibration.json`,
 		Args: exactly(),
 		RunE: func(cmd *cobra.Command, _ []string) error { return runCurve(a, cmd, o) },
@@ -75,9 +96,11 @@ func newCurve(a *app) *cobra.Command {
 	flags.Var(&o.stack, "tablet-stack", "how the tablet lay: `STACK` is over-film, or cut-out, where the film base shows too")
 	flags.StringVarP(&o.out, "output", "o", "", "write the calibration to `FILE`, NAME.calibration.json; - is standard output")
 	flags.StringVar(&o.aim, "aim", "lightness", "the print tones wanted: `AIM` is lightness, density or match:FILE")
-	flags.StringVar(&o.ink, "ink", "", "take the ink's UV density from another calibration, file `C`")
+	flags.StringVar(&o.ink, "ink", "", "take the ink's UV density from another calibration or an inks file, file `C`")
 	flags.StringVar(&o.process, "process", "", "setup: the process, `NAME` of a card; its cautions go into the file")
-	flags.Var(&o.exposure, "exposure", exposureUsage)
+	flags.Var(&o.mismatch, "mismatch", "with --ink: how much the ink may differ under this sensitiser, `SHARE` of its UV density (default 3%)")
+	flags.Var(&o.exposure, "exposure", exposuresUsage)
+	flags.BoolVar(&o.keepPrints, "keep-prints", false, "keep prints that disagree with the others in the calibration")
 	flags.BoolVar(&o.keep, "keep-unevenness", false, "leave the unevenness of light and coating in the readings")
 	flags.Var(&o.plot, "plot", "draw the curve into `FILE`, .svg or .png")
 	addSetupFlags(flags, &o.setup)
@@ -99,7 +122,10 @@ func runCurve(a *app, cmd *cobra.Command, o curveOptions) error {
 	for _, n := range notices {
 		a.notice("%s", n)
 	}
-	estimate, err := calibration.Fit(prints, &calibration.Options{Falling: request.Falling, KeepUnevenness: o.keep})
+	if err := a.takeInks(&o, &request, prints); err != nil {
+		return err
+	}
+	estimate, err := calibration.Fit(prints, &calibration.Options{Falling: request.Falling, KeepUnevenness: o.keep, KeepPrints: o.keepPrints})
 	if err != nil {
 		return err
 	}
@@ -136,13 +162,13 @@ func (a *app) printCurve(o *curveOptions, r curveResult) error {
 
 // curveRequest gathers what the calibration is to be, and the files behind it.
 func (a *app) curveRequest(o *curveOptions) (calibration.Request, []calibration.Input, error) {
-	rq := calibration.Request{Setup: o.setup}
+	rq := calibration.Request{Setup: o.setup, Mismatch: float64(o.mismatch)}
 	var inputs []calibration.Input
 	var err error
 	if rq.Made, err = a.made(); err != nil {
 		return rq, nil, err
 	}
-	x := o.exposure.exposure()
+	x := o.exposure.of(0)
 	rq.Exposure, rq.Unit = x.Amount, x.Unit
 	if rq.Unit == "" {
 		rq.Unit = sensitometry.Seconds
@@ -158,8 +184,10 @@ func (a *app) curveRequest(o *curveOptions) (calibration.Request, []calibration.
 	if rq.Aim, err = calibration.FindAim(name, file); err != nil {
 		return rq, nil, err
 	}
-	if file != "" {
-		inputs, err = appendInput(inputs, file)
+	for _, name := range []string{file, o.inksFile()} {
+		if name != "" && err == nil {
+			inputs, err = appendInput(inputs, name)
+		}
 	}
 	return rq, inputs, err
 }
@@ -169,19 +197,33 @@ func (a *app) build(e *calibration.Estimate, o *curveOptions, rq calibration.Req
 	if o.ink == "" {
 		return e.Build(rq)
 	}
-	other, err := a.readCalibration(o.ink)
-	if err != nil {
-		return nil, err
-	}
-	if other.Ink.UVDensity == nil {
-		return nil, noTabletFault(o.ink, "--ink")
-	}
-	c, err := e.Reuse(other, rq)
+	c, err := a.reuse(e, o.ink, rq)
 	if err != nil {
 		return nil, err
 	}
 	c.Inputs, err = appendInput(c.Inputs, o.ink)
 	return c, err
+}
+
+// reuse makes the calibration of an estimate with the ink of another calibration,
+// or of an inks file.
+func (a *app) reuse(e *calibration.Estimate, ink string, rq calibration.Request) (*calibration.Calibration, error) {
+	if isInksFile(ink) {
+		k, err := a.readInks(ink)
+		if err != nil {
+			return nil, err
+		}
+		c, err := e.ReuseInks(k, rq)
+		return c, fault.InFile(err, inputName(ink))
+	}
+	other, err := a.readCalibration(ink)
+	if err != nil {
+		return nil, err
+	}
+	if other.Ink.UVDensity == nil {
+		return nil, noTabletFault(ink, "--ink")
+	}
+	return e.Reuse(other, rq)
 }
 
 // writeCurve writes the calibration and its plot.
@@ -193,12 +235,20 @@ func (a *app) writeCurve(o *curveOptions, c *calibration.Calibration) error {
 func (o *curveOptions) inputs() []string {
 	_, aimFile, _ := strings.Cut(o.aim, ":")
 	var names []string
-	for _, name := range append(append([]string{o.ink, aimFile}, o.ramps...), o.tablets...) {
+	for _, name := range append(append([]string{o.ink, aimFile, o.inksFile()}, o.ramps...), o.tablets...) {
 		if name != "" && name != noTablet {
 			names = append(names, name)
 		}
 	}
 	return names
+}
+
+// inksFile is the inks file that --ink-colour names, "" where it is free text.
+func (o *curveOptions) inksFile() string {
+	if isInksFile(o.setup.InkColour) {
+		return o.setup.InkColour
+	}
+	return ""
 }
 
 // readPrints reads the readings of every print, and what was taken for granted.
@@ -224,6 +274,7 @@ func (a *app) readPrints(o *curveOptions) ([]calibration.Print, []string, error)
 			return nil, nil, err
 		}
 		prints[i].CutOut = o.stack == cutOut
+		prints[i].Exposure = o.exposure.of(i).Amount
 	}
 	return prints, notices, nil
 }

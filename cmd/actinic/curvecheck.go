@@ -77,16 +77,21 @@ func (o *curveOptions) checkReadings(cmd *cobra.Command) error {
 			hint: "give --ink with --tablet only, or leave it out"}
 	case o.ink != "" && (tablets == 0 || slices.Contains(o.tablets, noTablet)):
 		return &usageError{where: "--ink", what: "another ink needs a step tablet on this paper", hint: "add --tablet T.csv"}
+	case o.ink != "" && o.inksFile() != "":
+		return &usageError{where: "--ink-colour", what: "the calibration of --ink has the ink blend already",
+			hint: "call the ink colour something else, or leave it out"}
 	case o.ink == "" && n == 0 && tablets > 0:
 		return &usageError{where: "--ramp", what: "a step tablet alone gives no tone curve: nothing says what the ink stops",
 			hint: "add --ramp R.csv, or --ink with the calibration of the same ink"}
 	case o.ink == "" && n == 0:
 		return missingFlag(cmd, "ramp")
+	case o.ink == "" && o.mismatch != 0:
+		return &usageError{where: "--mismatch", what: "says how far the ink of another calibration may be off", hint: "give it with --ink, or leave it out"}
 	case n > 0 && tablets > 0 && tablets != n:
 		return &usageError{where: "--tablet", what: fmt.Sprintf("given %d times for %d times --ramp", tablets, n),
 			hint: "give one for each --ramp, in the same order; write --tablet none for a print without one"}
 	}
-	return nil
+	return o.exposure.check(max(n, tablets))
 }
 
 // checkSetup refuses setup figures that can't be meant.

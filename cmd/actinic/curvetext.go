@@ -19,6 +19,7 @@ func curveText(w io.Writer, r curveResult) error {
 	fmt.Fprintf(&b, "  aim              %s, between these two\n", r.Aim)
 	fmt.Fprintf(&b, "  middle tone      %s; %s at most anywhere on the curve\n", toneDoubt(r.MiddleSD), toneDoubt(r.LargestSD))
 	fmt.Fprintf(&b, "                   %s with the usual scatter from print to print\n", toneDoubt(r.PrintSD))
+	bullets(&b, "Prints, against the first in exposure and the mean of the others in all else", printLines(r.Prints))
 	bullets(&b, "Unevenness over the sheet, taken out of the readings", r.Unevenness.Lines())
 	bullets(&b, "Mind", r.Warnings)
 	fmt.Fprintf(&b, "\n%s\n", doubtLine)

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -11,7 +10,6 @@ import (
 
 	"actinic/examples"
 	"actinic/negative/batch"
-	"actinic/negative/chart"
 	"actinic/negative/proof"
 	"actinic/negative/raster"
 	"actinic/process/calibration"
@@ -29,38 +27,42 @@ func newDemo(a *app) *cobra.Command {
 		Long: `Runs the main job on an invented first cyanotype and leaves all of it in the
 folder DIR: a chart on film, a scan of its print, the readings, the calibration,
 plots, a photograph, its negative as 16-bit TIFF and as PDF at exact size, and a
-proof of the print. It needs nothing else. A virtual darkroom stands for lamp,
-paper and scanner: the print and its scan are simulated.
+proof of the print. It needs nothing else. A virtual darkroom stands for printer,
+lamp, paper and scanner: the print and its scan are simulated. The negative is
+printed there, too, and it says how far the tones of that print lie from their aim.
 
-At the end the negative is printed there, too, and it says how far the tones of
-that print lie from their aim.
+Then come two charts more, printed, scanned and read in the same way: a second
+one, with patches where the first left doubt, and the calibration of both prints;
+and one of ink colours, with what each of them stops, the best of them, and the
+ink blend.
 
 A folder that is not empty is left alone without --force.
 
 With --json: {"folder", "files", "patches", "calibration", "negative",
-"virtual_print", "caution"}.`,
+"virtual_print", "second_chart" ("patches", "plan", "calibration"), "ink_colours",
+"caution"}. "plan" is what 'chart next' tells, "ink_colours" what 'opacity' tells
+and "neutral", the gradation of the neutral ramp.`,
 		Example: "  actinic demo out",
 		Args:    exactly("DIR"),
 		RunE:    func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), a, args[0]) },
 	}
 }
 
-// The files of the demo.
+// The files of the demo, beside those of its prints.
 const (
-	demoChart          = "ramp"
-	demoScan           = "scan.png"
-	demoFound          = "scan-read.png"
-	demoRamp           = "ramp.csv"
-	demoTablet         = "ramp.tablet.csv"
 	demoPhoto          = "dandelions.jpg"
 	demoCalibration    = "first-cyanotype.calibration.json"
 	demoCharacteristic = "characteristic.png"
 	demoUVDensity      = "uv-density.png"
 	demoCurve          = "curve.png"
-	demoPrint          = "expected-print.png"
+	demoTones          = "expected-print.png"
 	demoNegative       = "negative.tif"
 	demoSheet          = "negative.pdf"
 	demoProof          = "proof.png"
+	demoBoth           = "both-prints.calibration.json"
+	demoInks           = "first-cyanotype.inks.json"
+	demoRanked         = "ink-colours.png"
+	demoBlend          = "ink-blend.png"
 
 	demoProcess  = "cyanotype_classic"
 	demoExposure = "8m"
@@ -70,7 +72,6 @@ const (
 type demo struct {
 	*app
 	folder string
-	chart  *chart.Chart
 	result demoResult
 }
 
@@ -82,6 +83,8 @@ type demoResult struct {
 	Curve   curveResult        `json:"calibration"`
 	Film    batch.Film         `json:"negative"`
 	Virtual examples.ToneError `json:"virtual_print"`
+	Second  demoSecondResult   `json:"second_chart"`
+	Inks    demoInksResult     `json:"ink_colours"`
 	Caution string             `json:"caution"`
 }
 
@@ -95,7 +98,7 @@ func runDemo(ctx context.Context, a *app, folder string) error {
 	silent := *a
 	silent.global.quiet = true
 	d := demo{app: &silent, folder: folder, result: demoResult{Folder: folder}}
-	for _, step := range []func(context.Context) error{d.bring, d.draw, d.contact, d.scanned, d.calibrate, d.expose, d.lay, d.show, d.compare} {
+	for _, step := range []func(context.Context) error{d.bring, d.draw, d.calibrate, d.expose, d.lay, d.show, d.compare, d.second, d.inkColours} {
 		if err := step(ctx); err != nil {
 			return err
 		}
@@ -140,39 +143,62 @@ func (d *demo) save(inputs []string, jobs ...job) error {
 	return d.writeOutputs(inputs, jobs...)
 }
 
-// calibrate does what 'curve' does, with all plots.
-func (d *demo) calibrate(context.Context) error {
-	o := curveOptions{ramps: []string{d.path(demoRamp)}, tablets: []string{d.path(demoTablet)}, aim: "lightness", process: demoProcess}
-	o.setup = calibration.Setup{Printer: "an inkjet printer", Film: "inkjet film", InkColour: "neutral",
-		Paper: "generic cotton paper", Lamp: "UV tubes", Coats: "1"}
+// demoSetup is what the demo notes of its darkroom.
+func demoSetup() calibration.Setup {
+	return calibration.Setup{Printer: "an inkjet printer with light inks", Film: "inkjet film", Paper: "generic cotton paper", Lamp: "UV tubes", Coats: "1"}
+}
+
+// demoFit is a calibration of some prints of the demo.
+type demoFit struct {
+	inputs      []string
+	estimate    *calibration.Estimate
+	calibration *calibration.Calibration
+	result      curveResult
+}
+
+// fit does what 'curve' does with some prints.
+func (d *demo) fit(name string, prints ...demoPrint) (*demoFit, error) {
+	o := curveOptions{aim: "lightness", process: demoProcess, setup: demoSetup()}
+	o.setup.InkColour = "neutral"
+	for _, p := range prints {
+		o.ramps, o.tablets = append(o.ramps, d.path(p.readings)), append(o.tablets, d.path(p.tablet))
+	}
 	if err := o.exposure.Set(demoExposure); err != nil {
-		return err
+		return nil, err
 	}
 	request, _, err := d.curveRequest(&o)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	prints, _, err := d.readPrints(&o)
+	read, _, err := d.readPrints(&o)
+	if err != nil {
+		return nil, err
+	}
+	f := &demoFit{inputs: o.inputs()}
+	if f.estimate, err = calibration.Fit(read, &calibration.Options{Falling: request.Falling}); err != nil {
+		return nil, err
+	}
+	if f.calibration, err = f.estimate.Build(request); err != nil {
+		return nil, err
+	}
+	f.result = curveResult{File: name, CurveSummary: f.estimate.Summary(f.calibration, len(request.Cautions)), Notices: []string{}}
+	return f, nil
+}
+
+// calibrate makes the calibration of the first print, with all plots.
+func (d *demo) calibrate(context.Context) error {
+	f, err := d.fit(demoCalibration, demoFirst)
 	if err != nil {
 		return err
 	}
-	estimate, err := calibration.Fit(prints, &calibration.Options{Falling: request.Falling})
+	d.result.Curve, d.result.Caution = f.result, f.result.Cautions[0]
+	expected, err := printFigure(f.calibration)
 	if err != nil {
 		return err
 	}
-	c, err := estimate.Build(request)
-	if err != nil {
-		return err
-	}
-	d.result.Curve = curveResult{File: demoCalibration, CurveSummary: estimate.Summary(c, len(request.Cautions)), Notices: []string{}}
-	d.result.Caution = d.result.Curve.Cautions[0]
-	expected, err := printFigure(c)
-	if err != nil {
-		return err
-	}
-	return d.save(o.inputs(), job{demoCalibration, textContent, c.Encode},
-		plotJob(demoCharacteristic, characteristicFigure(estimate)), plotJob(demoUVDensity, uvDensityFigure(c)),
-		plotJob(demoCurve, curveFigure(c)), plotJob(demoPrint, expected))
+	return d.save(f.inputs, job{demoCalibration, textContent, f.calibration.Encode},
+		plotJob(demoCharacteristic, characteristicFigure(f.estimate)), plotJob(demoUVDensity, uvDensityFigure(f.calibration)),
+		plotJob(demoCurve, curveFigure(f.calibration)), plotJob(demoTones, expected))
 }
 
 // expose does what 'negative' does.
@@ -247,59 +273,4 @@ func (d *demo) reopen(picture string) (*calibration.Calibration, raster.Source, 
 	}
 	src, err := raster.Open(d.path(picture))
 	return c, src, err
-}
-
-// demoText says what was done, what the numbers mean and what to open.
-func demoText(w io.Writer, r demoResult) error {
-	at := func(name string) string { return filepath.Join(r.Folder, name) }
-	c, f := r.Curve.CurveSummary, r.Film
-	_, err := fmt.Fprintf(w, demoReport,
-		r.Folder, at(demoChart+".tif"), r.Patches, at(demoScan), at(demoRamp), at(demoTablet),
-		at(demoCalibration), optionalText(c.ExposureScale, 2), optionalText(c.InkRange, 2), reachWords(c), toneDoubt(c.MiddleSD),
-		at(demoNegative), f.WidthPX, f.HeightPX, f.Depth, f.WidthMM, f.HeightMM,
-		r.Virtual.Typical, r.Virtual.Largest,
-		at(demoFound), at(demoProof), at(demoSheet), at(demoCharacteristic), at(demoUVDensity), at(demoCurve), at(demoPrint),
-		handCommands(r), r.Caution)
-	return err
-}
-
-const demoReport = `A first cyanotype, start to end, in %s. Print and scan of the chart are
-simulated, the photograph is real.
-
-1. Chart         %s
-                 %d patches, a window for a step tablet, marks; printed 8 min in a
-                 virtual darkroom: %s
-2. Readings      %s, %s
-                 of patches and step tablet, read from that scan
-3. Calibration   %s
-                 exposure scale %s: from the first tone to 90 %% of black, log10
-                 ink range %s: the light that full ink stops%s
-                 middle tone known to %s (one standard uncertainty)
-4. Negative      %s
-                 %d x %d pixels of %d bits, %.1f x %.1f mm, mirrored: ink side down
-5. Check         printed in the virtual darkroom, the tones of all pixels lie within
-                 %.1f L* of their aim as a rule, %.1f L* at most
-
-Open:
-  %s  what was read where on the scan
-  %s  the print to expect; its hue is an estimate
-  %s  the negative on A4 at exact size, with rulers and check strip
-  %s, %s, %s,
-  %s  what the program found out
-
-The same by hand:
-%s
-%s
-`
-
-// handCommands are the commands that do what the demo did.
-func handCommands(r demoResult) string {
-	at := func(name string) string { return filepath.Join(r.Folder, name) }
-	return fmt.Sprintf(`  actinic chart ramp -o chart
-  actinic read %s --chart chart.chart.json --steps %s -o my.csv
-  actinic curve --ramp my.csv --tablet my.tablet.csv --process %s --exposure %s -o my.calibration.json
-  actinic negative %s --calibration my.calibration.json -o film.tif
-  actinic sheet film.tif --marks --check-strip --calibration my.calibration.json -o film.pdf
-  actinic proof %s --calibration my.calibration.json -o proof.png
-`, at(demoScan), usualTablet, demoProcess, demoExposure, at(demoPhoto), at(demoPhoto))
 }

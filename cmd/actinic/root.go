@@ -68,6 +68,7 @@ func addCommands(root *cobra.Command, a *app) {
 		newChart(a),
 		newRead(a),
 		newTablet(a),
+		newOpacity(a),
 		newCurve(a),
 		newNegative(a),
 		newProof(a),

@@ -15,7 +15,7 @@ func addSetupFlags(flags *pflag.FlagSet, s *calibration.Setup) {
 	}{
 		{&s.Printer, "printer", "setup, free text: the printer"},
 		{&s.Film, "film", "setup: the film"},
-		{&s.InkColour, "ink-colour", "setup: the ink colour, as you call it"},
+		{&s.InkColour, "ink-colour", "setup: the ink colour, as you call it; for curve also the NAME.inks.json that the chart was made with"},
 		{&s.InkBatch, "ink-batch", "setup: the batch or bottle of the ink"},
 		{&s.Paper, "paper", "setup: the paper and its sizing"},
 		{&s.Lamp, "lamp", "setup: the lamp and its distance"},
