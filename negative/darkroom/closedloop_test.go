@@ -202,6 +202,7 @@ func table(kind measure.Kind, rs []darkroom.Reading) *measure.Table {
 	t := &measure.Table{Kind: kind, Unit: measure.InLightness, Name: "virtual.csv", File: "virtual.csv"}
 	for _, r := range rs {
 		t.Readings = append(t.Readings, measure.Reading{ID: r.ID, Ink: r.Ink, Tablet: r.Tablet,
+			Device: r.RGB, HasDevice: kind == measure.Colours,
 			Value: float64(r.Lightness), Unit: measure.InLightness,
 			SD: nan, Spread: nan, XMM: nan, YMM: nan, TabletSD: nan, LabA: nan, LabB: nan})
 	}
