@@ -3,5 +3,6 @@
 // comes there.
 //
 // All of it is simulated in the virtual darkroom, and says so where it is shown.
-// The folder first-cyanotype holds the same print as an instrument reads it.
+// The folder first-cyanotype holds the same print as an instrument reads it,
+// ink-colour those of a search for the ink colour and of what follows.
 package examples
