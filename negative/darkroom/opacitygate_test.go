@@ -119,5 +119,5 @@ func byLooks(t *testing.T, s *darkroom.Setup) opacityRun {
 		colours = append(colours, printer.Colour{RGB: c, UVDensity: uv, AtLeast: math.NaN(), AtMost: math.NaN()})
 	}
 	ranking := printer.Rank(looks{}, colours, printer.RankOptions{NeededRange: float64(s.NeededRange())})
-	return opacityRun{choice: choose(s, ranking), gain: math.NaN()}
+	return opacityRun{choice: choose(s, ranking, ranking.NeededRange), gain: math.NaN()}
 }

@@ -56,9 +56,9 @@ func judgeOpacity(t *testing.T, s *darkroom.Setup, one, two *calibration.Colours
 		return r
 	}
 	r.predicted = predictedErrors(s, one, m)
-	r.choice = choose(s, asked.Ranking)
+	r.choice = choose(s, asked.Ranking, asked.Ranking.NeededRange)
 	if shown.Ranking != nil {
-		r.shown = choose(s, shown.Ranking)
+		r.shown = choose(s, shown.Ranking, -float64(s.White()))
 	}
 	return r
 }
@@ -160,9 +160,9 @@ type choice struct {
 }
 
 // choose holds a ranking to that of the truth, which knows every UV density
-// without doubt and looks for the same range.
-func choose(s *darkroom.Setup, found *printer.Ranking) choice {
-	truth := printer.Rank(truePrinter{s.Printer()}, trueColours(s, found), printer.RankOptions{NeededRange: found.NeededRange})
+// without doubt and looks for the range that is truly needed.
+func choose(s *darkroom.Setup, found *printer.Ranking, needed float64) choice {
+	truth := printer.Rank(truePrinter{s.Printer()}, trueColours(s, found), printer.RankOptions{NeededRange: needed})
 	first := found.Colours[0].RGB()
 	out := choice{made: true}
 	for _, r := range truth.Colours[:3] {

@@ -120,13 +120,17 @@ func (c *Colours) quality() InksQuality {
 
 // rankOptions are the range with the doubt that counts against colours: what the
 // range shares with them, by the tablet both were read off, does not; what a range
-// from elsewhere does not share, does.
+// from elsewhere does not share, does. What paper white needs at the exposure of the
+// print shares all: a colour that prints paper white reaches it, wherever the
+// curve's toe truly lies.
 func (c *Colours) rankOptions(r *InksRange) printer.RankOptions {
 	shared := c.TabletShare * r.Value.Value
 	o := printer.RankOptions{NeededRange: r.Value.Value}
-	if r.From == fromTablet || r.From == fromExposure {
+	switch r.From {
+	case fromExposure:
+	case fromTablet:
 		o.NeededSD = math.Sqrt(math.Max(0, r.SD*r.SD-shared*shared))
-	} else {
+	default:
 		o.NeededSD = math.Hypot(r.SD, shared)
 	}
 	return o
