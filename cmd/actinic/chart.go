@@ -72,7 +72,11 @@ func newChartColours(a *app) *cobra.Command {
 		Short: "Printer colours, for the search for the most UV-opaque",
 		Long: `Printer colours spread over all that the printer can be sent, most of them
 saturated, with neutrals between and some of them twice, scattered by the seed.
-Their print shows which stops most ultraviolet light; the eye can't tell.` + chartJSON,
+Their print shows which stops most ultraviolet light; the eye can't tell.
+
+'read' finds the patches by the marks, which print light where their ink stops the
+light. If your printer's black stops little, or you mean to print the film again
+with four times the exposure, draw them in a dense colour: --ink-colour.` + chartJSON,
 		Example: `  actinic chart colours -o colours
   actinic chart colours --film A4 --patches 924 --tablet-window none -o many`,
 	}, o.colours)

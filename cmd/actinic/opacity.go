@@ -36,7 +36,10 @@ green, blue, print_lstar or print_density), --tablet those of the step tablet on
 the same print; 'actinic read' writes both. Several prints may be given, at the
 same exposure or at several: the n-th --tablet and the n-th --exposure belong to
 the n-th READINGS, and a colour too dark in one print is read from another.
-Colours beyond the reach of all prints are told as "at least" or "at most".
+Colours beyond the reach of all prints are told as "at least" or "at most": print
+the film again with four times the exposure and give both prints. The chart's
+marks must stay light in that print, too; where black ink stops little, draw them
+in a dense colour ('chart colours --ink-colour').
 
 Colours are ranked by the needed range: --range, or that of the tablet. Where the
 tablet does not reach from paper white to black, it is the longer of what paper

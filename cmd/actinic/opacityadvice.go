@@ -19,7 +19,7 @@ func shortfallAdvice(k *calibration.Inks, card recipe.Card) []recipe.Statement {
 	}
 	var advice []recipe.Statement
 	if n := boundsOnly(k.Ranking); n > 0 {
-		text := fmt.Sprintf("Print the chart again with four times the exposure and give both prints to this command: so far the print tells of %s only what it stops at least.",
+		text := fmt.Sprintf("Print the chart again with four times the exposure and give both prints to this command: so far the print tells of %s only what it stops at least. Should the chart's marks print too dark to be found, draw the chart anew with a dense --ink-colour.",
 			counted(n, "colour"))
 		advice = append(advice, recipe.Statement{Text: text, Sources: []recipe.Source{}})
 	}
@@ -53,6 +53,6 @@ func adviceText(b *strings.Builder, advice []recipe.Statement) {
 		if len(sources) > 0 {
 			text += " [" + strings.Join(sources, "; ") + "]"
 		}
-		b.WriteString(folded(text, 2, 4, helpWidth))
+		b.WriteString(folded(text, 2, 4, terminalWidth))
 	}
 }

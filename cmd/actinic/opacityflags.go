@@ -77,8 +77,8 @@ func (o *opacityOptions) check(cmd *cobra.Command) error {
 		return &usageError{where: "--top", what: fmt.Sprintf("%d colours, expected 1 or more", o.top), hint: "leave it out to see the ten best"}
 	case o.plot == standardStream, o.blendPlot == standardStream:
 		return plotNeedsName()
-	case strings.HasSuffix(o.out, ".csv"):
-		return &usageError{where: "--output", what: fmt.Sprintf("%q is a name for readings", o.out), hint: "call the file NAME.inks.json"}
+	case o.out != "" && o.out != standardStream && !isInksFile(o.out):
+		return &usageError{where: "--output", what: fmt.Sprintf("%q: expected a name that ends in %s, by which 'chart ramp' and 'curve' know the file", o.out, inksEnding), hint: "call the file NAME" + inksEnding}
 	}
 	return nil
 }

@@ -19,23 +19,23 @@ func spectralText(b *strings.Builder, s *calibration.Spectral) {
 	}
 	spectralTable(b, s)
 	if s.Others > 0 {
-		fmt.Fprintf(b, "With others: what %d other lights would give that it may as well be. Approximate lamps and\nsensitisers only predict; a print decides.\n", s.Others)
+		b.WriteString(folded(fmt.Sprintf("With others: what %d other lights would give that it may as well be. Approximate lamps and sensitisers only predict; a print decides.", s.Others), 0, 0, terminalWidth))
 	}
 	if len(s.LeftOut) > 0 {
-		fmt.Fprintf(b, "Left out, because the tables do not reach: %s.\n", strings.Join(s.LeftOut, ", "))
+		b.WriteString(folded("Left out, because the tables do not reach: "+strings.Join(s.LeftOut, ", ")+".", 0, 2, terminalWidth))
 	}
 	comparisonText(b, s.Comparison)
 }
 
 func lightText(b *strings.Builder, name string, used calibration.LightUsed) {
-	fmt.Fprintf(b, "  %-12s %s, %s\n", name, used.Name, used.About)
+	labelled(b, 15, name, used.Name+", "+used.About)
 	sourceLines(b, 15, used.Sources)
 }
 
 // sourceLines writes sources under what they are of, indented.
 func sourceLines(b *strings.Builder, indent int, sources []string) {
 	for _, source := range sources {
-		b.WriteString(folded("source: "+source, indent, indent+2, helpWidth))
+		b.WriteString(folded("source: "+source, indent, indent+2, terminalWidth))
 	}
 }
 
@@ -109,13 +109,13 @@ func comparisonText(b *strings.Builder, c *calibration.Comparison) {
 		b.WriteString("No sample is within the prints' reach: nothing to compare.\n")
 		return
 	}
-	fmt.Fprintf(b, "\nPrint and spectra differ by %.3f over %s; %d of them within what other lights would give.\n",
-		*c.RMS, counted(c.Compared, "sample"), c.Within)
+	b.WriteString("\n" + folded(fmt.Sprintf("Print and spectra differ by %.3f over %s; %d of them within what other lights would give.",
+		*c.RMS, counted(c.Compared, "sample"), c.Within), 0, 0, terminalWidth))
 	if c.Ratio != nil {
-		fmt.Fprintf(b, "The print sees %s times what the spectra say; with that, they differ by %.3f. The print decides.\n",
-			valueText(*c.Ratio, 2), *c.RMSAfter)
+		b.WriteString(folded(fmt.Sprintf("The print sees %s times what the spectra say; with that, they differ by %.3f. The print decides.",
+			valueText(*c.Ratio, 2), *c.RMSAfter), 0, 0, terminalWidth))
 	}
 	if len(c.Unmatched) > 0 {
-		fmt.Fprintf(b, "Not on the print: %s.\n", strings.Join(c.Unmatched, ", "))
+		b.WriteString(folded("Not on the print: "+strings.Join(c.Unmatched, ", ")+".", 0, 2, terminalWidth))
 	}
 }

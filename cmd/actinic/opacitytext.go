@@ -18,7 +18,7 @@ func opacityText(w io.Writer, r *opacityResult) error {
 		r.printsText(&b)
 		r.rankingText(&b)
 		r.chosenText(&b)
-		bullets(&b, "Unevenness over the sheet, taken out of the readings", r.Unevenness.Lines())
+		foldedList(&b, "Unevenness over the sheet, taken out of the readings", r.Unevenness.Lines())
 	}
 	if r.Spectral != nil {
 		if len(r.Prints) > 0 {
@@ -26,13 +26,13 @@ func opacityText(w io.Writer, r *opacityResult) error {
 		}
 		spectralText(&b, r.Spectral)
 	}
-	bullets(&b, "Mind", r.Warnings)
+	foldedList(&b, "Mind", r.Warnings)
 	if len(r.Prints) > 0 {
 		fmt.Fprintf(&b, "\n%s\n", doubtLine)
 	}
 	r.nextText(&b)
 	if len(r.Cautions) > 0 {
-		fmt.Fprintf(&b, "\n%s\n", r.Cautions[0])
+		b.WriteString("\n" + folded(r.Cautions[0], 0, 0, terminalWidth))
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
@@ -40,19 +40,28 @@ func opacityText(w io.Writer, r *opacityResult) error {
 
 // printsText says what was read, print by print.
 func (r *opacityResult) printsText(b *strings.Builder) {
-	fmt.Fprintf(b, "UV density of %s from %s: %s\n\n",
-		counted(r.Colours, "colour"), counted(len(r.Prints), "print"), reachText(r.Numbers, r.Colours-r.Numbers))
-	for i, p := range r.Prints {
-		fmt.Fprintf(b, "  %-16s %s\n", p.Readings, strings.Join(r.printWords(i), "; "))
+	b.WriteString(folded(fmt.Sprintf("UV density of %s from %s: %s", counted(r.Colours, "colour"),
+		counted(len(r.Prints), "print"), reachText(r.Numbers, r.Colours-r.Numbers)), 0, 2, terminalWidth) + "\n")
+	for i := range r.Prints {
+		labelled(b, 19, r.printName(i), strings.Join(r.printWords(i), "; "))
 	}
-	if n := r.NeededRange; n != nil {
-		fmt.Fprintf(b, "  %-16s %s\n", "needed range", neededText(n))
-	} else {
-		fmt.Fprintf(b, "  %-16s not known\n", "needed range")
+	needed := "not known"
+	if r.NeededRange != nil {
+		needed = neededText(r.NeededRange)
 	}
+	labelled(b, 19, "needed range", needed)
 	if m := r.Model; m != nil && m.HeldOutRMS != nil {
-		fmt.Fprintf(b, "  %-16s colours held out were predicted within %.3f\n", "printer", *m.HeldOutRMS)
+		labelled(b, 19, "printer", fmt.Sprintf("colours held out were predicted within %.3f", *m.HeldOutRMS))
 	}
+}
+
+// printName is a print's file, numbered where there are several: their names may
+// be the same.
+func (r *opacityResult) printName(n int) string {
+	if len(r.Prints) == 1 {
+		return r.Prints[n].Readings
+	}
+	return fmt.Sprintf("%d  %s", n+1, r.Prints[n].Readings)
 }
 
 // reachText says how many colours are numbers and how many only bounds.
@@ -108,27 +117,30 @@ func counted(n int, noun string) string {
 	return fmt.Sprintf("%d %ss", n, noun)
 }
 
+// rankingLegend says what the columns of the ranking are.
+const rankingLegend = "At ink: film ink that reaches the range. Up to there: ink load; the UV density that one code value adds where the ramp is steepest; levels (8 bits)."
+
 // rankingText is the table of ranked colours.
 func (r *opacityResult) rankingText(b *strings.Builder) {
 	if len(r.Ranking) == 0 {
 		r.densestText(b)
 		return
 	}
-	heading := "Ink colours that reach the needed range, the best first (colours nearly like a better one are left out)"
+	heading := "Ink colours that reach the needed range, the best first (colours nearly like a better one are left out):"
 	if !r.Ranking[0].Reaches {
-		heading = "No colour surely reaches the needed range; the densest first"
+		heading = "No colour surely reaches the needed range; the densest first:"
 	}
-	fmt.Fprintf(b, "\n%s:\n  %-13s %-17s %-13s %7s %7s %8s %8s\n", heading,
-		"R,G,B", "UV density", "stops", "at ink", "load", "step", "levels")
+	fmt.Fprintf(b, "\n%s  %-11s  %-14s  %-13s %7s %6s %9s %7s\n", folded(heading, 0, 0, terminalWidth),
+		"R,G,B", "UV density", "stops", "at ink", "load", "steepest", "levels")
 	for _, c := range r.Ranking {
 		uv, stops := rankedUV(c)
 		at := "-"
 		if c.Reaches {
 			at = fmt.Sprintf("%.0f %%", c.InkPercent)
 		}
-		fmt.Fprintf(b, "  %-13s %-17s %-13s %7s %5.0f %% %8.3f %8d\n", rgbText(c.RGB()), uv, stops, at, c.InkLoad, c.LargestStep, c.Levels)
+		fmt.Fprintf(b, "  %-11s  %-14s  %-13s %7s %4.0f %% %9.3f %7d\n", rgbText(c.RGB()), uv, stops, at, c.InkLoad, c.Steepest, c.Levels)
 	}
-	b.WriteString("At ink: film ink that reaches the range. Up to there: ink load, largest step of UV density, levels (8 bits).\n")
+	b.WriteString(folded(rankingLegend, 0, 0, terminalWidth))
 }
 
 // densestText lists colours by UV density where there is no ranking.
@@ -159,12 +171,13 @@ func (r *opacityResult) chosenText(b *strings.Builder) {
 	if r.InkColour == nil {
 		return
 	}
-	b.WriteString("\n" + folded(fmt.Sprintf("Ink colour %s: %s.", rgbText(r.InkColour.RGB()), r.reason()), 0, 2, helpWidth))
+	b.WriteString("\n" + folded(fmt.Sprintf("Ink colour %s: %s.", rgbText(r.InkColour.RGB()), r.reason()), 0, 2, terminalWidth))
 	if k := r.Blend; k != nil {
 		gradationRow(b, "straight line", k.Straight)
 		switch {
 		case len(k.Nodes) > 2:
 			gradationRow(b, fmt.Sprintf("ink blend, %d nodes", len(k.Nodes)), k.Blend)
+			r.blendEndText(b)
 		case r.straight:
 			b.WriteString("  The straight line was asked for.\n")
 		default:
@@ -172,6 +185,14 @@ func (r *opacityResult) chosenText(b *strings.Builder) {
 		}
 	}
 	adviceText(b, r.Advice)
+}
+
+// blendEndText says so where the blend ends in another colour than the ink colour.
+func (r *opacityResult) blendEndText(b *strings.Builder) {
+	if end := r.Blend.Nodes[len(r.Blend.Nodes)-1].RGB(); end != r.InkColour.RGB() {
+		b.WriteString(folded(fmt.Sprintf("The blend ends in %s, which reaches the range by a smoother way; --colour %s would end it in the ink colour.",
+			rgbText(end), rgbText(r.InkColour.RGB())), 2, 4, terminalWidth))
+	}
 }
 
 // reason says why the ink colour is what it is.
@@ -190,11 +211,11 @@ func (r *opacityResult) reason() string {
 }
 
 func gradationRow(b *strings.Builder, name string, g printer.Gradation) {
-	words := fmt.Sprintf("largest step %.3f, %d levels, %.1f for each 0.1 of UV density", g.LargestStep, g.Levels, g.LevelsPerTenth)
+	words := fmt.Sprintf("largest step %.3f, %d levels, %.1f per 0.1 UV density", g.LargestStep, g.Levels, g.LevelsPerTenth)
 	if !g.Rises {
 		words += fmt.Sprintf(", falls by up to %.3f on the way", g.LargestFall)
 	}
-	fmt.Fprintf(b, "  %-19s %s\n", name, words)
+	labelled(b, 22, name, words)
 }
 
 // nextText says what to do with the result.
@@ -207,6 +228,14 @@ func (r *opacityResult) nextText(b *strings.Builder) {
 	case r.File == "":
 		b.WriteString("\nNext: add -o NAME.inks.json, then actinic chart ramp --ink-colour NAME.inks.json\n")
 	default:
-		fmt.Fprintf(b, "\nNext: actinic chart ramp --ink-colour %s -o ramp\n", r.File)
+		fmt.Fprintf(b, "\nNext: actinic chart ramp --ink-colour %s -o ramp\n", typed(r.File))
 	}
+}
+
+// typed is a name as a command line takes it: in quotes where it has spaces.
+func typed(name string) string {
+	if strings.ContainsAny(name, " \t") {
+		return "'" + name + "'"
+	}
+	return name
 }

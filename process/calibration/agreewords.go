@@ -55,7 +55,7 @@ func (e *Estimate) agreementCautions() []string {
 func (g *Agreement) cautions() []string {
 	var found []string
 	for _, d := range g.Differs {
-		if g.LeftOut && d < OfInk {
+		if g.LeftOut && d < OfInk && (g.tablet || d != OfContrast) {
 			continue // what its own ramp says of these means nothing
 		}
 		if s := g.words(d); s != "" {

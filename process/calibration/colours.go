@@ -83,8 +83,8 @@ const mostDoubt = 0.1
 // left out. Where patches say where they lie, uneven light and coating are taken
 // out of them.
 //
-// A print without a tablet, a table of another kind, or a tablet that makes no
-// curve is a *fault.Error.
+// A print without a tablet or given twice, a table of another kind, a tablet that
+// makes no curve, and prints that contradict each other are a *fault.Error.
 func FitColours(prints []ColourPrint, o *Options) (*Colours, error) {
 	if o == nil {
 		o = &Options{}
@@ -108,6 +108,9 @@ func FitColours(prints []ColourPrint, o *Options) (*Colours, error) {
 	}
 	f.collect()
 	if err := f.solve(); err != nil {
+		return nil, err
+	}
+	if err := f.checkAgreement(); err != nil {
 		return nil, err
 	}
 	c := &Colours{Estimate: f.estimate, Flagged: flagged, TabletShare: f.estimate.tabletScaleDoubt(), fit: f}

@@ -242,16 +242,23 @@ func TestColoursRefuse(t *testing.T) {
 	bare := altered(good.Colours, func(r *measure.Reading, _ int) { r.Device = printer.Clear })
 	coloured := altered(good.Colours, func(r *measure.Reading, _ int) { r.Device[0] = 10 })
 	flagged := altered(good.Colours, func(r *measure.Reading, _ int) { r.Flag = "x" })
+	longer := s.colourPrint(4, 0.6)
+	backwards := altered(longer.Colours, func(r *measure.Reading, i int) {
+		r.Value = longer.Colours.Readings[len(longer.Colours.Readings)-1-i].Value
+	})
 	short := *good.Tablet
 	short.Readings = short.Readings[:3]
 	for name, c := range map[string]struct {
 		prints []ColourPrint
 		what   string
 	}{
-		"none":       {nil, "no readings"},
-		"no tablet":  {[]ColourPrint{good, {Colours: good.Colours}}, "no step tablet"},
-		"no colours": {[]ColourPrint{{Tablet: good.Tablet}}, "without readings of its colours"},
-		"a ramp":     {[]ColourPrint{{Colours: ramp, Tablet: good.Tablet}}, "holds an ink ramp"},
+		"none":                        {nil, "no readings"},
+		"no tablet":                   {[]ColourPrint{good, {Colours: longer.Colours}}, "no step tablet"},
+		"no colours":                  {[]ColourPrint{{Tablet: good.Tablet}}, "without readings of its colours"},
+		"a ramp":                      {[]ColourPrint{{Colours: ramp, Tablet: good.Tablet}}, "holds an ink ramp"},
+		"the same print twice":        {[]ColourPrint{good, good}, "holds the same readings as print 1"},
+		"a chart in another order":    {[]ColourPrint{good, {Colours: backwards, Tablet: longer.Tablet}}, "readings of one colour, in this print and the others, differ"},
+		"tablets that changed places": {[]ColourPrint{{Colours: good.Colours, Tablet: longer.Tablet}, {Colours: longer.Colours, Tablet: good.Tablet}}, "readings of one colour, in this print and the others, differ"},
 		"two tablets": {[]ColourPrint{{Colours: good.Tablet, Tablet: good.Tablet}},
 			"holds a step tablet, expected ink colours"},
 		"clear film":    {[]ColourPrint{{Colours: bare, Tablet: good.Tablet}}, "no colour but clear film"},

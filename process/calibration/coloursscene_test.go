@@ -120,7 +120,7 @@ func (s colourScene) colourPrint(seed uint64, more float64) ColourPrint {
 	s.exposure += more
 	p := ColourPrint{Tablet: s.print(seed).Tablet, CutOut: s.cutOut}
 	rng := rand.New(rand.NewPCG(seed, 502))
-	p.Colours = &measure.Table{Kind: measure.Colours, Unit: s.unit, File: "dir/colours.csv", Name: "colours.csv", SHA256: "cc"}
+	p.Colours = &measure.Table{Kind: measure.Colours, Unit: s.unit, File: "dir/colours.csv", Name: "colours.csv", SHA256: fmt.Sprintf("cc%d", seed)}
 	for i, c := range s.rgb {
 		r := s.read(rng, fmt.Sprintf("P%d", i+1), s.printer.uv(c))
 		r.Device, r.HasDevice, r.Tablet = c, true, density.Density(math.NaN())

@@ -77,7 +77,7 @@ func TestInksChoose(t *testing.T) {
 	if got := k.Made.Format(time.RFC3339Nano); got != "2024-05-06T05:08:09Z" {
 		t.Errorf("made %s", got)
 	}
-	if len(k.Inputs) != 4 || k.Inputs[0] != (Input{"colours.csv", "cc"}) || *k.Exposure.Prints[1].Given != 960 || k.Cautions[0] != "wear gloves <&>" {
+	if len(k.Inputs) != 4 || k.Inputs[0] != (Input{"colours.csv", "cc7"}) || *k.Exposure.Prints[1].Given != 960 || k.Cautions[0] != "wear gloves <&>" {
 		t.Errorf("%+v %+v %q", k.Inputs, k.Exposure, k.Cautions)
 	}
 	if k.NeededRange == nil || k.NeededRange.From != fromExposure || k.Ranking == nil || k.InkColour == nil {
@@ -163,8 +163,23 @@ func TestInksRefuse(t *testing.T) {
 				c[f] = nil
 			}
 		},
-		"field needed_range": func(m map[string]any) { m["needed_range"].(map[string]any)["value"] = 0 },
-		"field ink_colour":   func(m map[string]any) { m["ink_colour"].(map[string]any)["blue"] = -3 },
+		"field exposure.prints, print 2, noise_lstar: found -1, expected 0 to 100": func(m map[string]any) {
+			m["exposure"].(map[string]any)["prints"].([]any)[1].(map[string]any)["noise_lstar"] = -1
+		},
+		"field exposure.prints, print 1, given: found 0, expected more than 0": func(m map[string]any) {
+			m["exposure"].(map[string]any)["prints"].([]any)[0].(map[string]any)["given"] = 0
+		},
+		"field model.held_out_share_in_band: found 2, expected 0 to 1": func(m map[string]any) { m["model"].(map[string]any)["held_out_share_in_band"] = 2 },
+		"field ranking.colours, colour 1, ink_percent: found 300": func(m map[string]any) {
+			m["ranking"].(map[string]any)["colours"].([]any)[0].(map[string]any)["ink_percent"] = 300
+		},
+		"field blend.gradation_after.largest_step_uv_density: found -1": func(m map[string]any) {
+			m["blend"].(map[string]any)["gradation_after"].(map[string]any)["largest_step_uv_density"] = -1
+		},
+		"field characteristic.print_density": func(m map[string]any) { m["characteristic"].(map[string]any)["print_density"].([]any)[0] = 300 },
+		"field made":                         func(m map[string]any) { m["made"] = "noon" },
+		"field needed_range":                 func(m map[string]any) { m["needed_range"].(map[string]any)["value"] = 0 },
+		"field ink_colour":                   func(m map[string]any) { m["ink_colour"].(map[string]any)["blue"] = -3 },
 		"field ranking.colours, colour 1": func(m map[string]any) {
 			m["ranking"].(map[string]any)["colours"].([]any)[0].(map[string]any)["green"] = 300
 		},

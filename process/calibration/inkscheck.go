@@ -38,10 +38,10 @@ func (k *Inks) check(name string) error {
 	if err := k.Quality.Unevenness.check(bad); err != nil {
 		return err
 	}
-	if r := k.NeededRange; r != nil && !(r.Value.Value > 0 && r.Value.Value <= mostUVDensity && r.SD >= 0) {
-		return bad("field needed_range", fmt.Sprintf("found %g +- %g, expected a range above 0", r.Value.Value, r.SD))
+	if err := k.checkChosen(bad); err != nil {
+		return err
 	}
-	return k.checkChosen(bad)
+	return k.checkFigures(bad)
 }
 
 // checkChosen refuses an ink colour, ranking or blend that is none.

@@ -20,7 +20,7 @@ const (
 // caution that goes with that. Nil where nothing is known.
 func (c *Colours) neededRange(rq InksRequest) (r *InksRange, mind string) {
 	const because = "The tablets do not surely reach from paper white to black: "
-	here, tablets := c.RangeAtExposure(), c.Estimate.Sensitometry().NeededRange
+	here, tablets := c.rangeAtExposure(), c.Estimate.Sensitometry().NeededRange
 	switch {
 	case rq.NeededRange > 0:
 		return &InksRange{Value{rq.NeededRange, 0}, fromAsked}, ""
@@ -38,12 +38,12 @@ func (c *Colours) neededRange(rq InksRequest) (r *InksRange, mind string) {
 	return nil, because + "the needed range is not known, and colours are not ranked. Ask for a range with --range or --process."
 }
 
-// RangeAtExposure returns the UV density that paper white needs at the exposure of
+// rangeAtExposure returns the UV density that paper white needs at the exposure of
 // the first print. It is the needed range as far as it goes where the tablets do
 // not reach black: with the exposure that does, paper white needs more. Unknown
 // where the tablets do not reach paper white, and where prints lighten with
 // exposure.
-func (c *Colours) RangeAtExposure() Value {
+func (c *Colours) rangeAtExposure() Value {
 	toe := c.Estimate.Sensitometry().Toe
 	if !toe.Known() || c.Estimate.fit.falling || !(toe.Value < 0) {
 		return Value{math.NaN(), math.NaN()}

@@ -44,12 +44,12 @@ func logisticPrint(t *testing.T, x0 float64) *Colours {
 // black (97 % of net density, at x = 2.369) is reached or not.
 func TestRangeAtExposure(t *testing.T) {
 	for _, x0 := range []float64{2.0, 2.6} {
-		got := logisticPrint(t, x0).RangeAtExposure()
+		got := logisticPrint(t, x0).rangeAtExposure()
 		if want := x0 - 0.614760; math.Abs(got.Value-want) > 0.02 || !(got.SD > 0) {
 			t.Errorf("clear film at %g: %g +- %g, want %.3f", x0, got.Value, got.SD, want)
 		}
 	}
-	if got := logisticPrint(t, 3.9).RangeAtExposure(); got.Known() {
+	if got := logisticPrint(t, 3.9).rangeAtExposure(); got.Known() {
 		t.Errorf("a tablet that ends 0.24 before paper white: %g", got.Value)
 	}
 }

@@ -63,8 +63,8 @@ type SpectralRequest struct {
 	Film       *measure.Table // clear film measured apart, one sample; nil if not
 }
 
-// SpectrumOf returns one sample of a table of spectra.
-func SpectrumOf(t *measure.Table, sample int) opacity.Spectrum {
+// spectrumOf returns one sample of a table of spectra.
+func spectrumOf(t *measure.Table, sample int) opacity.Spectrum {
 	s := t.Samples[sample]
 	return opacity.Spectrum{Name: s.Name, File: t.File, WavelengthsNM: t.WavelengthsNM, Values: s.Values}
 }
@@ -79,7 +79,7 @@ func OnlySpectrum(t *measure.Table, noun string) (opacity.Spectrum, error) {
 		return opacity.Spectrum{}, fault.New(t.File, "", fmt.Sprintf("has %d samples beside wavelength_nm, expected one: %s", len(t.Samples), noun),
 			"keep the one column that is meant")
 	}
-	return SpectrumOf(t, 0), nil
+	return spectrumOf(t, 0), nil
 }
 
 // PredictSpectra returns what a table of transmittances says of the UV density of
@@ -126,7 +126,7 @@ func (rq SpectralRequest) takeApart(t *measure.Table) (opacity.Film, []opacity.S
 	var film opacity.Film
 	var inks []opacity.Spectrum
 	for i, s := range t.Samples {
-		spectrum := SpectrumOf(t, i)
+		spectrum := spectrumOf(t, i)
 		if rq.FilmSample != "" && strings.EqualFold(s.Name, rq.FilmSample) {
 			film = opacity.Film{Base: &spectrum, InSamples: true}
 			continue

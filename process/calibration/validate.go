@@ -39,6 +39,9 @@ func (c *Calibration) check(name string) error {
 	return c.Doubt.check(len(c.Ink.Percent), bad)
 }
 
+// mostPrintDensity is beyond every print on paper (a working value of ours).
+const mostPrintDensity = 10
+
 func (k *Characteristic) check(bad func(where, what string) error) error {
 	if k == nil {
 		return nil
@@ -46,6 +49,9 @@ func (k *Characteristic) check(bad func(where, what string) error) error {
 	n := len(k.LogExposure)
 	if n < 2 || len(k.PrintDensity) != n || len(k.PrintDensitySD) != n || !strictlyRising(k.LogExposure) {
 		return bad("field characteristic", "expected columns of equal length, log exposure rising")
+	}
+	if !within(k.PrintDensity, -1, mostPrintDensity) || !within(k.PrintDensitySD, 0, mostPrintDensity) {
+		return bad("field characteristic.print_density", fmt.Sprintf("expected densities of -1 to %d, and doubts of 0 or more", mostPrintDensity))
 	}
 	return nil
 }

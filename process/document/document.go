@@ -14,7 +14,9 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"reflect"
 	"strings"
+	"time"
 
 	"actinic/process/fault"
 )
@@ -47,20 +49,53 @@ func (f Form) Decode(r io.Reader, name string, into any) error {
 	d := json.NewDecoder(bytes.NewReader(text))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {
-		return fault.Wrap(err, name, place(err, text), "", f.AsWritten())
+		where, what := place(err, text)
+		return fault.Wrap(err, name, where, what, f.AsWritten())
 	}
 	return nil
 }
 
-// place says where in text a decoding error lies, as far as the error tells.
-func place(err error, text []byte) string {
-	at := -1
+// place says where in text a decoding error lies, as far as the error tells, and
+// what was found there; "" leaves that to the error.
+func place(err error, text []byte) (where, what string) {
 	var wrong *json.UnmarshalTypeError
 	if errors.As(err, &wrong) {
-		at = int(wrong.Offset)
-	} else if _, field, found := strings.Cut(err.Error(), "unknown field "); found {
-		at = bytes.Index(text, []byte(field))
+		where = line(text, int(wrong.Offset))
+		if wrong.Field != "" {
+			where += ", field " + wrong.Field
+		}
+		return where, "found a " + wrong.Value + ", expected " + wanted(wrong.Type)
 	}
+	if _, field, found := strings.Cut(err.Error(), "unknown field "); found {
+		return line(text, bytes.Index(text, []byte(field))), "unknown field " + field
+	}
+	if late := (*time.ParseError)(nil); errors.As(err, &late) || strings.HasPrefix(err.Error(), "Time.") {
+		return "field made", "expected a time, as 2026-05-31T12:00:00Z"
+	}
+	return "", ""
+}
+
+// wanted names what JSON a Go type is read from.
+func wanted(t reflect.Type) string {
+	switch t.Kind() {
+	case reflect.Pointer:
+		return wanted(t.Elem())
+	case reflect.String:
+		return "a string"
+	case reflect.Bool:
+		return "true or false"
+	case reflect.Slice, reflect.Array:
+		return "a list"
+	case reflect.Struct, reflect.Map:
+		return "an object"
+	case reflect.Int, reflect.Int64:
+		return "a whole number"
+	}
+	return "a number"
+}
+
+// line is the line of text that holds a byte, "" where there is none.
+func line(text []byte, at int) string {
 	if at < 0 || at > len(text) {
 		return ""
 	}
@@ -78,6 +113,10 @@ func (f Form) checkHead(text []byte, name string) error {
 		Version int    `json:"version"`
 	}
 	if err := json.Unmarshal(text, &head); err != nil {
+		if wrong := (*json.UnmarshalTypeError)(nil); errors.As(err, &wrong) && wrong.Field != "" {
+			where, what := place(err, text)
+			return fault.Wrap(err, name, where, what, f.hint())
+		}
 		return fault.Wrap(err, name, "", "is not "+f.Noun+": "+err.Error(), f.hint())
 	}
 	if head.Format != f.Format {

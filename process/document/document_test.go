@@ -3,6 +3,7 @@ package document
 import (
 	"strings"
 	"testing"
+	"time"
 )
 
 func TestDecode(t *testing.T) {
@@ -13,19 +14,23 @@ func TestDecode(t *testing.T) {
 		`{"format":"actinic example","version":3,"a":3}`:                     "field version: found 3, this program reads 1 to 2",
 		`{"format":"actinic example","version":0,"a":3}`:                     "field version: found 0",
 		`{"format":"actinic other","version":1,"a":3}`:                       `field format: found "actinic other"`,
-		`{"format":"actinic example","version":1,"a":3,"b":1}`:               `line 1: json: unknown field "b"`,
-		"{\"format\":\"actinic example\",\n\"version\":1,\n\"b\":3}":         `line 3: json: unknown field "b"`,
-		"{\"format\":\"actinic example\",\n\"version\":1,\n\"a\":\"x\"}":     "line 3: json: cannot unmarshal string",
+		`{"format":"actinic example","version":1,"a":3,"b":1}`:               `line 1: unknown field "b"`,
+		"{\"format\":\"actinic example\",\n\"version\":1,\n\"b\":3}":         `line 3: unknown field "b"`,
+		"{\"format\":\"actinic example\",\n\"version\":1,\n\"a\":\"x\"}":     "line 3, field a: found a string, expected a whole number",
 		"\xef\xbb\xbf{\"format\":\"actinic example\",\"version\":1,\"a\":3}": "",
-		`{"format":"actinic example","version":1,"a":"x"}`:                   "cannot unmarshal string",
+		`{"format":"actinic example","version":1,"a":"x"}`:                   "line 1, field a: found a string",
+		`{"format":"actinic example","version":"x"}`:                         "line 1, field version: found a string, expected a whole number",
+		`{"format":"actinic example","version":1,"made":"noon"}`:             "field made: expected a time",
+		`{"format":"actinic example","version":1,"made":3}`:                  "field made: expected a time",
 		`{"format":"actinic example"`:                                        "is not an example",
 		``:                                                                   "is not an example",
 		`{"format":"` + strings.Repeat("x", 1<<20) + `"}`:                    "is over 1 MiB, too long for an example",
 	} {
 		var into struct {
-			Format  string `json:"format"`
-			Version int    `json:"version"`
-			A       int    `json:"a"`
+			Format  string    `json:"format"`
+			Version int       `json:"version"`
+			A       int       `json:"a"`
+			Made    time.Time `json:"made"`
 		}
 		err := f.Decode(strings.NewReader(text), "x.json", &into)
 		switch {

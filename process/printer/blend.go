@@ -42,15 +42,15 @@ func NewBlend(m Predictor, to RGB, o BlendOptions) (Path, error) {
 		return Straight(to), nil
 	}
 	blend := evenPath(m, way, o.nodes())
-	if !BlendGains(s.straight, GradationOf(m, blend, s.looked())) {
+	if !blendGains(s.straight, GradationOf(m, blend, s.looked())) {
 		return Straight(to), nil
 	}
 	return blend, nil
 }
 
-// BlendGains says whether a path is better graded than the straight way to the
+// blendGains says whether a path is better graded than the straight way to the
 // ink colour: its largest step clearly smaller, or rising where the other falls.
-func BlendGains(straight, blend Gradation) bool {
+func blendGains(straight, blend Gradation) bool {
 	if straight.Rises != blend.Rises {
 		return blend.Rises
 	}

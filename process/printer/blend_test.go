@@ -53,7 +53,7 @@ func TestBlendFillsTheGaps(t *testing.T) {
 		if o.FixedEnd && p[len(p)-1].RGB() != to {
 			t.Errorf("it ends in %v", p[len(p)-1])
 		}
-		if !BlendGains(line, blend) {
+		if !blendGains(line, blend) {
 			t.Error("it gains, and does not say so")
 		}
 		if blend.LevelsPerTenth < 1.2*line.LevelsPerTenth {
@@ -193,7 +193,7 @@ func TestBlendOfAnyPrinter(t *testing.T) {
 		if len(p) > 2 {
 			blends++
 		}
-		if len(p) > 2 && !BlendGains(line, blend) {
+		if len(p) > 2 && !blendGains(line, blend) {
 			t.Errorf("a blend that gains nothing: %+v, line %+v", blend, line)
 		}
 	}

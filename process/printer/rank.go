@@ -41,11 +41,14 @@ type Ranked struct {
 	Reserve float64 `json:"reserve"`
 	// InkPercent is the film ink at which the ramp reaches the needed range, 100
 	// where it does not.
-	InkPercent  float64 `json:"ink_percent"`
-	InkLoad     float64 `json:"ink_load_percent"`        // there: mean of (255 - code) / 255
-	LargestStep float64 `json:"largest_step_uv_density"` // over one code of the channel that moves most
-	Levels      int     `json:"levels"`                  // distinct printable levels up to there, at 8 bits
-	Merit       float64 `json:"merit"`
+	InkPercent float64 `json:"ink_percent"`
+	InkLoad    float64 `json:"ink_load_percent"` // there: mean of (255 - code) / 255
+	// Steepest is the UV density that one code value of the channel that moves
+	// most adds where the ramp is steepest. Between printable levels, which the
+	// other channels divide, a Gradation's largest step is mostly smaller.
+	Steepest float64 `json:"steepest_uv_density_per_code"`
+	Levels   int     `json:"levels"` // distinct printable levels up to there, at 8 bits
+	Merit    float64 `json:"merit"`
 	// LikeBetter says that a better colour is nearly the same.
 	LikeBetter bool     `json:"like_better"`
 	Reasons    []string `json:"reasons"`
@@ -55,14 +58,14 @@ type Ranked struct {
 func (r Ranked) RGB() RGB { return RGB{r.Red, r.Green, r.Blue} }
 
 // MeritRule says in one sentence what the order goes by, for help and reports.
-const MeritRule = "Merit is 100 less the ink load in % at the film ink that reaches the needed range, less 1 for each 0.002 of UV density in the largest step, less 1 for each 0.01 that the colour's reserve beyond the needed range is short of 0.10, less 1 for every 4 levels short of 128."
+const MeritRule = "Merit is 100 less the ink load in % at the film ink that reaches the needed range, less 1 for each 0.002 of UV density that one code value adds where the ramp is steepest, less 1 for each 0.01 that the colour's reserve beyond the needed range is short of 0.10, less 1 for every 4 levels short of 128."
 
 // The merit's weights, working values of ours. A reserve of 0.1 is a third of a
 // stop, as much as exposures wander from day to day; 128 levels are half of what
 // 8 bits have.
 const (
 	meritAll      = 100
-	meritPerStep  = 500 // for a UV density of 1
+	meritPerCode  = 500 // for a UV density of 1
 	enoughReserve = 0.1
 	meritReserve  = 100 // for a UV density of 1
 	enoughLevels  = 128
@@ -91,14 +94,6 @@ func Rank(m Predictor, colours []Colour, o RankOptions) *Ranking {
 	r.explain()
 	r.Shortfall = r.shortfall()
 	return r
-}
-
-// Best returns the best colour; false where none reaches the needed range.
-func (r *Ranking) Best() (Ranked, bool) {
-	if len(r.Colours) == 0 || !r.Colours[0].Reaches {
-		return Ranked{}, false
-	}
-	return r.Colours[0], true
 }
 
 // Find returns the place of a colour, nil where it is not ranked.
@@ -132,7 +127,7 @@ func (o RankOptions) judge(m Predictor, c Colour) Ranked {
 	ramp := newCoarse(m, c.RGB)
 	r.InkPercent = ramp.percentAt(o.NeededRange)
 	r.InkLoad = inkLoad(Straight(c.RGB).At(r.InkPercent))
-	r.LargestStep = ramp.largestStep(r.InkPercent)
+	r.Steepest = ramp.steepest(r.InkPercent)
 	r.Levels = levelsUpTo(c.RGB, r.InkPercent)
 	r.Reserve = max(r.Margin, ramp.end()-o.NeededRange)
 	r.Merit = r.merit()
@@ -142,7 +137,7 @@ func (o RankOptions) judge(m Predictor, c Colour) Ranked {
 func (r Ranked) merit() float64 {
 	reserve := max(0, enoughReserve-r.Reserve)
 	levels := max(0, enoughLevels-r.Levels)
-	return meritAll - r.InkLoad - float64(meritPerStep*r.LargestStep) - float64(meritReserve*reserve) - float64(levels)/levelsPerMark
+	return meritAll - r.InkLoad - float64(meritPerCode*r.Steepest) - float64(meritReserve*reserve) - float64(levels)/levelsPerMark
 }
 
 // margin is how far a colour surely stands above the needed range. A colour

@@ -40,25 +40,26 @@ func (r *coarse) percentAt(uv float64) float64 {
 	return 100
 }
 
-// largestStep returns the largest rise of UV density over one code value of the
+// steepest returns the largest rise of UV density over one code value of the
 // channel that moves most, up to a film ink.
-func (r *coarse) largestStep(percent float64) float64 {
+func (r *coarse) steepest(percent float64) float64 {
 	codes := farthest(Clear, r.to) / coarseSteps
-	steepest := 0.0
+	rise := 0.0
 	for i := 1; i < len(r.uv) && 100*float64(i-1)/coarseSteps < percent; i++ {
-		steepest = max(steepest, r.uv[i]-r.uv[i-1])
+		rise = max(rise, r.uv[i]-r.uv[i-1])
 	}
-	return steepest / max(codes, 1)
+	return rise / max(codes, 1)
 }
 
 // levelsUpTo returns how many distinct colours of 8 bits a straight ramp has up
-// to a film ink, clear film among them.
+// to the first that reaches a film ink, clear film among them: as many as
+// LevelsOf gives.
 func levelsUpTo(to RGB, percent float64) int {
-	n := 0
-	for _, l := range printable(Straight(to), usualDepth) {
-		if l.Percent <= percent {
-			n++
+	levels := printable(Straight(to), usualDepth)
+	for i, l := range levels {
+		if l.Percent >= percent {
+			return i + 1
 		}
 	}
-	return max(n, 1)
+	return len(levels)
 }

@@ -15,7 +15,7 @@ func (r *Ranking) reasons(c Ranked) []string {
 	}
 	out := []string{r.reachReason(c),
 		fmt.Sprintf("reaches it at %.0f %% of its ramp with an ink load of %.0f %%", c.InkPercent, c.InkLoad),
-		fmt.Sprintf("largest step %.3f", c.LargestStep)}
+		fmt.Sprintf("at its steepest one code value adds %.3f", c.Steepest)}
 	if c.Levels < enoughLevels {
 		out = append(out, fmt.Sprintf("only %d levels up to there", c.Levels))
 	} else {
@@ -34,7 +34,7 @@ func (r *Ranking) reachReason(c Ranked) string {
 	case c.Reaches:
 		return fmt.Sprintf("passes the needed range of %.2f by %.2f, doubt taken off", r.NeededRange, c.Margin)
 	case c.UVDensity == nil:
-		return fmt.Sprintf("stops at least %.2f, but the needed range is %.2f: print it with more exposure to see", *c.AtLeast, r.NeededRange)
+		return fmt.Sprintf("stops at least %.2f, which is not surely the needed range of %.2f: print it with more exposure to see", *c.AtLeast, r.NeededRange)
 	case *c.UVDensity >= r.NeededRange:
 		return fmt.Sprintf("may reach the needed range of %.2f, but its doubt leaves %.2f open", r.NeededRange, -c.Margin)
 	}
