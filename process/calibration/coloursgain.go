@@ -1,6 +1,10 @@
 package calibration
 
-import "gonum.org/v1/gonum/mat"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+)
 
 // setGain finds how the curve that the tablets fix gives way to the surfaces, as
 // the tablets lie on the same uneven sheets, and what the tablets' own scatter
@@ -13,6 +17,7 @@ func (f *colourFit) setGain() {
 	fit, curves, size := f.estimate.fit, f.view().curves, f.uneven.size()
 	residual, jac := fit.linearised(fit.mean)
 	pull, own := mat.NewDense(fit.size(), size, nil), mat.NewSymDense(size, nil)
+	told := mat.NewSymDense(fit.size(), nil)
 	curve, rhs := mat.NewVecDense(fit.size(), nil), mat.NewVecDense(size, nil)
 	for i, w := range fit.whiten(fit.noise, fit.weights) {
 		o := &fit.obs[i]
@@ -20,14 +25,36 @@ func (f *colourFit) setGain() {
 		byLight, byCoating := curves[o.print].byPlace(o.tablet-f.base(o.cutOut), o.unit)
 		f.uneven.derive(row.RawVector().Data, o.print, f.termsOf(o.print, o.table.Readings[o.index]), byLight, byCoating)
 		at := mat.NewVecDense(fit.size(), jac.RawRowView(i))
+		told.SymRankOne(told, w*w, at)
 		pull.RankOne(pull, w*w, at, row)
 		own.SymRankOne(own, w*w, row)
 		curve.AddScaledVec(curve, w*w*residual[i], at)
 		rhs.AddScaledVec(rhs, w*w*residual[i], row)
 	}
 	f.gain = new(mat.Dense)
-	f.gain.Mul(fit.covariance, pull)
+	f.gain.Mul(noLooser(fit.covariance, told), pull)
 	f.byTablets = newTabletView(own, pull, f.gain, rhs, curve, f.fittedAt)
+}
+
+// noLooser returns a covariance of the curve's parameters without the doubt that
+// the readings, whose information is told, leave no room for. The covariance of a
+// fit holds what its hypotheses disagree on, beyond the doubt within each; a curve
+// does not give way to the readings by more for that.
+func noLooser(covariance, told *mat.SymDense) *mat.SymDense {
+	root := rootOf(covariance)
+	inner := quadratic(mat.DenseCopyOf(root.T()), told)
+	var eig mat.EigenSym
+	if !eig.Factorize(inner, true) {
+		return covariance
+	}
+	var vectors, turned mat.Dense
+	eig.VectorsTo(&vectors)
+	values, n := eig.Values(nil), inner.SymmetricDim()
+	turned.Mul(root, &vectors)
+	scaled := scaleColumns(&turned, n, func(j int) float64 { return 1 / math.Sqrt(math.Max(1, values[j])) })
+	out := mat.NewSymDense(n, nil)
+	out.SymOuterK(1, mat.DenseCopyOf(scaled))
+	return out
 }
 
 // tabletView is what the tablets tell of the surfaces, the curve unknown, as normal

@@ -77,14 +77,19 @@ func (s *search) bestEnd(w *ways) (int, bool) {
 	return 0, false
 }
 
+// mostLoad is how much ink another end may take, as a multiple of what the ink
+// colour takes, which was chosen for taking little (a working value of ours).
+const mostLoad = 1.25
+
 // ends are the points of the lattice where a way may end.
 func (s *search) ends() []int {
 	ends := []int{s.grid.to.index()}
 	if s.options.FixedEnd || s.options.NeededRange == 0 {
 		return ends
 	}
+	most := mostLoad * inkLoad(s.grid.rgb(s.grid.to))
 	for i, uv := range s.grid.uv {
-		if uv >= s.reach && i != ends[0] {
+		if uv >= s.reach && i != ends[0] && inkLoad(s.grid.rgb(spotOf(i))) <= most {
 			ends = append(ends, i)
 		}
 	}
