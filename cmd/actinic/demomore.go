@@ -64,14 +64,10 @@ func (d *demo) inkColours(ctx context.Context) error {
 	return d.opacity()
 }
 
-// demoRange is what paper white needs at the demo's exposure, and a little more:
-// 8 minutes are longer than first black.
-const demoRange = 1.8
-
 // opacity does what 'opacity' does, with both plots.
 func (d *demo) opacity() error {
 	o := opacityOptions{readings: []string{d.path(demoColours.readings)}, tablets: []string{d.path(demoColours.tablet)},
-		exposures: []string{demoExposure}, process: demoProcess, blend: blendEven, top: usualTop, needed: demoRange, out: demoInks}
+		exposures: []string{demoExposure}, process: demoProcess, blend: blendEven, top: usualTop, out: demoInks}
 	o.setup = demoSetup()
 	r := &d.result.Inks
 	inks, err := d.findInks(&o, &r.opacityResult)

@@ -1,6 +1,10 @@
 package calibration
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+	"slices"
+)
 
 // Difference is a way in which a print may differ from the others of its setup.
 type Difference int
@@ -62,10 +66,28 @@ func (e *Estimate) agreement() []Agreement {
 	out := make([]Agreement, len(e.prints))
 	for k, p := range e.prints {
 		out[k] = a.sizes(&v, k)
+		out[k].Differs = slices.DeleteFunc(slices.Clone(out[k].Differs), out[k].usual)
 		out[k].Print, out[k].Readings, out[k].tablet = p.number, e.sheetName(k), p.Tablet != nil
 		out[k].timed = p.Exposure > 0 && e.prints[0].Exposure > 0
 	}
 	return out
+}
+
+// usual says whether a difference is within what honest prints scatter by, however
+// sure it is: readings of little noise show what is no matter.
+func (g *Agreement) usual(d Difference) bool {
+	size, scatter := math.Inf(1), 0.0
+	switch d {
+	case OfPaper:
+		size, scatter = g.Paper.Value, deviationPriors[OfPaper]
+	case OfBlack:
+		size, scatter = g.Black.Value, honestBlack
+	case OfExposure:
+		size, scatter = g.Offset.Value-g.Expected.Value, honestExposure
+	case OfContrast:
+		size, scatter = g.Contrast.Value, deviationPriors[OfContrast]
+	}
+	return math.Abs(size) < scatter
 }
 
 // exposures are those given, 0 where one is not known.
