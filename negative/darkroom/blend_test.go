@@ -3,8 +3,6 @@ package darkroom_test
 import (
 	"flag"
 	"math"
-	"runtime"
-	"sync"
 	"testing"
 
 	"actinic/negative/darkroom"
@@ -46,16 +44,9 @@ type blended struct {
 // The figures: go test ./negative/darkroom -run '^TestBlend$' -v -blend-setups 200 -seed 4242
 func TestBlend(t *testing.T) {
 	best, black := make([]blended, *blendSetups), make([]blended, *blendSetups)
-	var wait sync.WaitGroup
-	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range *blendSetups {
-		turns <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-turns }()
-			best[i], black[i] = runBlend(t, opacitySetup(2*i+1)) // odd ones have light inks
-		})
-	}
-	wait.Wait()
+	sideBySide(*blendSetups, func(i int) {
+		best[i], black[i] = runBlend(t, opacitySetup(2*i+1)) // odd ones have light inks
+	})
 	all := append(append([]blended{}, best...), black...)
 	reportBlends(t, "to the best ink colour", best)
 	reportBlends(t, "to black", black)

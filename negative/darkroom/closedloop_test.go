@@ -3,8 +3,6 @@ package darkroom_test
 import (
 	"flag"
 	"math"
-	"runtime"
-	"sync"
 	"testing"
 	"time"
 
@@ -132,17 +130,10 @@ func holdToLimits(t *testing.T, name string, loops []loop) {
 func runLoops(t *testing.T, kind darkroom.RampKind, n int) []loop {
 	t.Helper()
 	loops := make([]loop, n)
-	var wait sync.WaitGroup
-	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range n {
-		turns <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-turns }()
-			seed := *seedFlag*100_000 + uint64(i)
-			loops[i] = runLoop(t, darkroom.NewSetup(seed, darkroom.Families[i%len(darkroom.Families)], kind))
-		})
-	}
-	wait.Wait()
+	sideBySide(n, func(i int) {
+		seed := *seedFlag*100_000 + uint64(i)
+		loops[i] = runLoop(t, darkroom.NewSetup(seed, darkroom.Families[i%len(darkroom.Families)], kind))
+	})
 	return loops
 }
 

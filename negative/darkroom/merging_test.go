@@ -4,7 +4,6 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
-	"runtime"
 	"slices"
 	"sync"
 	"testing"
@@ -61,18 +60,11 @@ func (w withTablets) on(k int) bool { return w == allTablets || w == firstTablet
 
 // eachOf runs do for setups of every family and kind in turn, on all processors.
 func eachOf(n int, stream uint64, do func(i int, s *darkroom.Setup, rng *rand.Rand)) {
-	var wait sync.WaitGroup
-	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range n {
-		turns <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-turns }()
-			seed := *seedFlag*100_000 + 50_000 + uint64(i)
-			s := darkroom.NewSetup(seed, darkroom.Families[i%3], darkroom.RampKinds[i/3%3])
-			do(i, s, darkroom.Random(seed, stream))
-		})
-	}
-	wait.Wait()
+	sideBySide(n, func(i int) {
+		seed := *seedFlag*100_000 + 50_000 + uint64(i)
+		s := darkroom.NewSetup(seed, darkroom.Families[i%3], darkroom.RampKinds[i/3%3])
+		do(i, s, darkroom.Random(seed, stream))
+	})
 }
 
 // costsNothing is how much larger a tone error may be by chance and still be the

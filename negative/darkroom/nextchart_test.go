@@ -4,8 +4,6 @@ import (
 	"flag"
 	"math"
 	"math/rand/v2"
-	"runtime"
-	"sync"
 	"testing"
 	"time"
 
@@ -165,17 +163,10 @@ func reportNext(t *testing.T, name string, runs []second) {
 func runNext(t *testing.T, kind darkroom.RampKind, n int) []second {
 	t.Helper()
 	runs := make([]second, n)
-	var wait sync.WaitGroup
-	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range n {
-		turns <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-turns }()
-			seed := *seedFlag*100_000 + uint64(i)
-			runs[i] = runSecond(t, darkroom.NewSetup(seed, darkroom.Families[i%len(darkroom.Families)], kind))
-		})
-	}
-	wait.Wait()
+	sideBySide(n, func(i int) {
+		seed := *seedFlag*100_000 + uint64(i)
+		runs[i] = runSecond(t, darkroom.NewSetup(seed, darkroom.Families[i%len(darkroom.Families)], kind))
+	})
 	return runs
 }
 

@@ -4,8 +4,6 @@ import (
 	"flag"
 	"fmt"
 	"math"
-	"runtime"
-	"sync"
 	"testing"
 
 	"actinic/negative/darkroom"
@@ -55,16 +53,9 @@ func TestOpacity(t *testing.T) {
 func opacityRuns(t *testing.T, n int) []opacityRun {
 	t.Helper()
 	all := make([]opacityRun, n)
-	var wait sync.WaitGroup
-	turns := make(chan struct{}, runtime.GOMAXPROCS(0))
-	for i := range n {
-		turns <- struct{}{}
-		wait.Go(func() {
-			defer func() { <-turns }()
-			all[i] = runOpacity(t, opacitySetup(i))
-		})
-	}
-	wait.Wait()
+	sideBySide(n, func(i int) {
+		all[i] = runOpacity(t, opacitySetup(i))
+	})
 	return all
 }
 
