@@ -62,7 +62,7 @@ func (k *InkCurve) Neutral() bool { return k.grey }
 // to 100 %; inks beyond are held at the ends.
 func (k *InkCurve) Device(ink float64) [3]float64 {
 	n := k.nodes
-	ink = math.Max(0, math.Min(100, ink))
+	ink = max(0, min(100, ink))
 	i := 1
 	for i < len(n)-1 && ink > n[i].Percent {
 		i++

@@ -43,14 +43,34 @@ func (f Form) Decode(r io.Reader, name string, into any) error {
 		return fault.New(name, "", fmt.Sprintf("is over %d MiB, too long for %s", f.MostMiB, f.Noun), f.hint())
 	}
 	text = bytes.TrimPrefix(text, []byte("\xef\xbb\xbf")) // editors put it there
-	if err := f.checkHead(text, name); err != nil {
-		return err
+	headed := f.headed(text)
+	if !headed {
+		if err := f.checkHead(text, name); err != nil {
+			return err
+		}
 	}
+	err = strict(text, into)
+	if err != nil && headed { // not yet looked at whole
+		if wrong := f.checkHead(text, name); wrong != nil {
+			return wrong
+		}
+	}
+	if err != nil {
+		where, what := place(err, text)
+		return fault.Wrap(err, name, where, what, f.AsWritten())
+	}
+	return nil
+}
+
+// strict decodes one JSON value with known fields only and nothing after it.
+func strict(text []byte, into any) error {
 	d := json.NewDecoder(bytes.NewReader(text))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {
-		where, what := place(err, text)
-		return fault.Wrap(err, name, where, what, f.AsWritten())
+		return err
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return errors.New("something follows the end of the file's data")
 	}
 	return nil
 }
@@ -107,6 +127,22 @@ func (f Form) AsWritten() string { return "use the file as `" + f.Command + "` w
 
 func (f Form) hint() string { return fmt.Sprintf("give the %s that `%s` wrote", f.File, f.Command) }
 
+// headed says whether the text begins with the right format and version, as we
+// write it: then there is no need to go through all of it for them.
+func (f Form) headed(text []byte) bool {
+	d := json.NewDecoder(bytes.NewReader(text[:min(len(text), 256)]))
+	for _, want := range []json.Token{json.Delim('{'), "format", f.Format, "version"} {
+		if got, err := d.Token(); err != nil || got != want {
+			return false
+		}
+	}
+	version, err := d.Token()
+	v, number := version.(float64)
+	return err == nil && number && v == float64(int(v)) && v >= 1 && v <= float64(f.Version)
+}
+
+// checkHead refuses what is no such file, by its format and version wherever
+// they stand.
 func (f Form) checkHead(text []byte, name string) error {
 	var head struct {
 		Format  string `json:"format"`

@@ -11,6 +11,11 @@ func TestDecode(t *testing.T) {
 	for text, want := range map[string]string{
 		`{"format":"actinic example","version":1,"a":3}`:                     "",
 		`{"format":"actinic example","version":2,"a":3}`:                     "",
+		`{"a":3,"version":2,"format":"actinic example"}`:                     "",
+		`{"format":"actinic example","version":1,"a":3} {}`:                  "is not an example: ",
+		`{"format":"actinic example","version":1,"a":3`:                      "is not an example: ",
+		`{"format":"actinic example","version":1,,"a":3}`:                    "is not an example: ",
+		`{"format":"actinic example","version":1.5,"a":3}`:                   "line 1, field version: found a number 1.5, expected a whole number",
 		`{"format":"actinic example","version":3,"a":3}`:                     "field version: found 3, this program reads 1 to 2",
 		`{"format":"actinic example","version":0,"a":3}`:                     "field version: found 0",
 		`{"format":"actinic other","version":1,"a":3}`:                       `field format: found "actinic other"`,

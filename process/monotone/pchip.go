@@ -232,5 +232,5 @@ func (c *Curve) value(i int, x float64) float64 {
 	if low > high {
 		low, high = high, low
 	}
-	return math.Min(math.Max(y, low), high)
+	return min(max(y, low), high)
 }
