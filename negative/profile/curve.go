@@ -18,6 +18,19 @@ func (c *container) curve(name string) (curve, error) {
 	if len(tag) < 12 {
 		return nil, broken("tag "+name, "has %d bytes, expected at least 12", len(tag))
 	}
+	return readCurve(name, tag)
+}
+
+// curveBytes is the length of a curve that readCurve has read.
+func curveBytes(tag []byte) int {
+	if kind(tag) == "curv" {
+		return 12 + 2*int(binary.BigEndian.Uint32(tag[8:]))
+	}
+	return 12 + 4*parameters[binary.BigEndian.Uint16(tag[8:])]
+}
+
+// readCurve reads the curve at the beginning of tag, which has at least 12 bytes.
+func readCurve(name string, tag []byte) (curve, error) {
 	switch kind(tag) {
 	case "curv":
 		return sampledCurve(name, tag)

@@ -1,20 +1,22 @@
 // Package profile reads and writes ICC profiles (ISO 15076-1) as far as a
 // monochrome print needs them.
 //
-// In: FromICC and SRGB return a Luminance, which turns rows of a picture's
+// In: FromICC, Shared and SRGB return a Luminance, which turns rows of a picture's
 // encoded 16-bit samples into linear light, CIE Y relative to the medium's
 // white. It covers grey and RGB profiles with tone curves (kTRC; rTRC, gTRC,
-// bTRC and a matrix) and with tables (A2B1, A2B0), of the classes scnr, mntr,
-// prtr and spac. Luminance is that of the profile connection space: relative
-// colorimetric, no black point compensation. A picture that carries an sRGB
-// profile and one that carries none so give the same film.
+// bTRC and a matrix), and grey, RGB and CMYK profiles with tables (A2B1, A2B0), of
+// the classes scnr, mntr, prtr and spac. Luminance is that of the profile
+// connection space: relative colorimetric, no black point compensation, so paper
+// without ink is white. A picture that carries an sRGB profile and one that carries
+// none so give the same film. Lightness is for pictures in L*a*b*.
 //
 // Out: WriteGrey writes a calibration's curve as a grey printer profile, and
 // WriteLink as a device link from L* coded grey.
 //
-// It refuses CMYK and other colour spaces, device links, named colours and
+// It refuses other colour spaces, device links, named colours and
 // abstract profiles with *raster.UnsupportedError, and broken profiles with
 // *raster.FormatError, which names the tag. It writes no colour profiles.
 //
-// Start reading at luminance.go, then fromicc.go; greyprofile.go for output.
+// Start reading at luminance.go, then fromicc.go; lattice.go
+// and lut.go for tables; greyprofile.go for output.
 package profile

@@ -3,7 +3,7 @@ package profile
 import "math"
 
 // FromICC returns the luminance of a picture with channels samples a pixel (1
-// or 3) and the embedded profile data.
+// grey, 3 RGB, 4 CMYK with 65535 full ink) and the embedded profile data.
 //
 // It uses the tags that ICC.1:2010, 8.10 prefers for relative colorimetric
 // rendering: A2B1, else A2B0, else the tone curves. It fails with
@@ -19,12 +19,26 @@ func FromICC(data []byte, channels int) (*Luminance, error) {
 		return nil, err
 	}
 	switch {
-	case c.has("A2B1") || c.has("A2B0"):
+	case channels == 4 || c.has("A2B1") || c.has("A2B0"):
 		return c.tables(channels)
 	case channels == 1:
 		return c.grey()
 	}
 	return c.matrix()
+}
+
+// CheckLab reports whether the profile embedded in an L*a*b* picture is for such
+// pictures. Nothing of it is needed: L* is relative to the medium's white, and so is
+// luminance. It fails as FromICC does.
+func CheckLab(data []byte) error {
+	c, err := open(data)
+	if err != nil {
+		return err
+	}
+	if c.space != "Lab " {
+		return unsupported("the colour space %q of the profile of an L*a*b* picture", c.space)
+	}
+	return nil
 }
 
 // classes are the profile classes of ICC.1:2010, 7.2.5 that can't describe the
@@ -42,10 +56,11 @@ func (c *container) check(channels int) error {
 		}
 		return unsupported("the class %q", c.class)
 	}
-	if c.space != "GRAY" && c.space != "RGB " {
+	want := map[string]int{"GRAY": 1, "RGB ": 3, "CMYK": 4}[c.space]
+	if want == 0 {
 		return unsupported("the colour space %q", c.space)
 	}
-	if want := map[string]int{"GRAY": 1, "RGB ": 3}[c.space]; want != channels {
+	if want != channels {
 		return broken("header", "is for the colour space %q, but the picture has %d channels, expected %d", c.space, channels, want)
 	}
 	if c.pcs != "XYZ " && c.pcs != "Lab " {
@@ -65,7 +80,7 @@ func (c *container) grey() (*Luminance, error) {
 		coded := trc
 		trc = func(v float64) float64 { return float64(fromLightness(float32(100 * coded(v)))) }
 	}
-	return &Luminance{channels: 1, tables: [3][]float32{bake(trc, 1)}}, nil
+	return newGrey(trc), nil
 }
 
 // whitest is how far the channels may add beyond the medium's white: rounding in
@@ -78,25 +93,45 @@ func (c *container) matrix() (*Luminance, error) {
 	if c.pcs != "XYZ " {
 		return nil, broken("header", "has no tables and the connection space %q, expected \"XYZ \"", c.pcs)
 	}
-	var trc [3]curve
-	var y [3]float64
+	l := &Luminance{channels: 3}
+	white := 0.0
+	tables := map[string][]float64{} // by tag: most profiles have one curve for all
 	for i, letter := range []string{"r", "g", "b"} {
-		var err error
-		if y[i], err = c.colorantY(letter + "XYZ"); err != nil {
+		y, err := c.colorantY(letter + "XYZ")
+		if err != nil {
 			return nil, err
 		}
-		if trc[i], err = c.curve(letter + "TRC"); err != nil {
+		table, err := c.curveTable(letter+"TRC", tables)
+		if err != nil {
 			return nil, err
 		}
+		white += y
+		l.tables[i] = weighted(table, y)
 	}
-	white := y[0] + y[1] + y[2]
 	if white <= 0 {
 		return nil, broken("tags rXYZ, gXYZ, bXYZ", "give white the luminance %.4g, expected 1", white)
 	}
 	if white > whitest {
 		return nil, unsupported("a white brighter than the medium's (luminance %.4g)", white)
 	}
-	return newMatrix(trc, y), nil
+	return l, nil
+}
+
+// curveTable tabulates a curve, or returns the table of one that has the same
+// bytes.
+func (c *container) curveTable(name string, tables map[string][]float64) ([]float64, error) {
+	trc, err := c.curve(name)
+	if err != nil {
+		return nil, err
+	}
+	tag, err := c.tag(name)
+	if err != nil {
+		return nil, err
+	}
+	if tables[string(tag)] == nil {
+		tables[string(tag)] = tabulate(trc)
+	}
+	return tables[string(tag)], nil
 }
 
 func (c *container) colorantY(name string) (float64, error) {

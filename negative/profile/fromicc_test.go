@@ -43,9 +43,13 @@ func agrees(t *testing.T, name string, data []byte, channels int) {
 	}
 	pixels := pixelsOf(channels)
 	rows := make([][]float64, len(pixels))
+	scale := 257.0 // transicc takes 0..255 of light
+	if channels == 4 {
+		scale = 655.35 // and 0..100 of ink
+	}
 	for i, p := range pixels {
 		for _, v := range p {
-			rows[i] = append(rows[i], float64(v)/257)
+			rows[i] = append(rows[i], float64(v)/scale)
 		}
 	}
 	for i, got := range transicc(t, rows, "-c0", "-i"+saved(t, "in.icc", data), "-o*Lab4") {
@@ -71,6 +75,13 @@ func pixelsOf(channels int) [][]uint16 {
 	for c := range channels {
 		p := make([]uint16, channels)
 		p[c] = 65535
+		pixels = append(pixels, p)
+	}
+	for range 2000 * (channels - 1) { // dense, corners and edges more than by chance
+		p := make([]uint16, channels)
+		for c := range p {
+			p[c] = uint16(min(max(random.IntN(80000)-7000, 0), 65535))
+		}
 		pixels = append(pixels, p)
 	}
 	return pixels
@@ -185,7 +196,7 @@ func TestProfilesThatAreRefused(t *testing.T) {
 		"abstract":    {profileOf("abst", "RGB ", "Lab "), 3, "an abstract profile"},
 		"named":       {profileOf("nmcl", "RGB ", "Lab "), 3, "named colours"},
 		"unknown":     {profileOf("zzzz", "RGB ", "Lab "), 3, `class "zzzz"`},
-		"CMYK":        {profileOf("prtr", "CMYK", "Lab "), 3, `colour space "CMYK"`},
+		"five inks":   {profileOf("prtr", "5CLR", "Lab "), 3, `colour space "5CLR"`},
 		"other table": {profileOf("scnr", "RGB ", "Lab ", tagData{"A2B0", make([]byte, 40)}), 3, "tag A2B0"},
 		"too white":   {rgbWhite(), 3, "white brighter"},
 		"white table": {whiteTable(), 3, "white brighter"},
@@ -231,6 +242,8 @@ func TestBrokenProfilesAreNamed(t *testing.T) {
 		"para slope":     {greyOf("XYZ ", para(1, 2, 0, 1)), 1, "slope 0"},
 		"table channels": {profileOf("scnr", "RGB ", "Lab ", tagData{"A2B0", mft2(1, 2, make([]float64, 6))}), 3, "from 1 to 3 channels"},
 		"table cut":      {profileOf("scnr", "RGB ", "Lab ", tagData{"A2B0", colourTable("mft2", "Lab ")[:500]}), 3, "tag A2B0"},
+		"inks":           {profileOf("prtr", "CMYK", "Lab "), 3, "3 channels"},
+		"inks, no table": {profileOf("prtr", "CMYK", "Lab "), 4, "tag A2B0: is missing"},
 		"black white":    {rgbBlack(), 3, "rXYZ, gXYZ, bXYZ"},
 	} {
 		_, err := FromICC(c.data, c.channels)
@@ -262,15 +275,18 @@ func FuzzFromICC(f *testing.F) {
 	f.Add(greyTable())
 	f.Add(tableProfile("mft2", "Lab "))
 	f.Add(tableProfile("mAB ", "XYZ "))
+	f.Add(inkProfile("Lab ", inkLUT("mft1", 3, "Lab ")))
+	f.Add(inkProfile("XYZ ", inkModular("XYZ ", true)))
+	f.Add(profileOf("scnr", "RGB ", "XYZ ", tagData{"A2B0", rgbModular("XYZ ", true, false)}))
 	f.Add([]byte("acsp"))
 	f.Fuzz(func(t *testing.T, data []byte) {
-		for _, channels := range []int{1, 3} {
+		for _, channels := range []int{1, 3, 4} {
 			l, err := FromICC(data, channels)
 			if err != nil {
 				continue
 			}
 			for _, v := range []uint16{0, 1, 30000, 65535} {
-				if y := one(l, v, v, 65535-v); !(y >= 0 && y <= 1) {
+				if y := one(l, []uint16{v, v, 65535 - v, v / 2}[:channels]...); !(y >= 0 && y <= 1) {
 					t.Errorf("%d has luminance %g", v, y)
 				}
 			}

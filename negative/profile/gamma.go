@@ -18,9 +18,19 @@ func Gamma(channels int, exponent float64) *Luminance {
 	decode := func(v float64) float64 { return math.Pow(v, exponent) }
 	switch channels {
 	case 1:
-		return &Luminance{channels: 1, tables: [3][]float32{bake(decode, 1)}}
+		return newGrey(decode)
 	case 3:
-		return newMatrix([3]curve{decode, decode, decode}, srgbY)
+		return newMatrix(decode, srgbY)
 	}
 	panic(fmt.Sprintf("profile: a power of light in %d channels", channels))
+}
+
+// Primaries returns the luminance of red, green and blue whose full values have the
+// light y, white 1 (raster.Header.RGBLight): a power of light as in Gamma, or, with
+// the exponent 0, sRGB's curve.
+func Primaries(exponent float64, y [3]float64) *Luminance {
+	if exponent == 0 {
+		return newMatrix(decodeSRGB, y)
+	}
+	return newMatrix(func(v float64) float64 { return math.Pow(v, exponent) }, y)
 }

@@ -43,3 +43,18 @@ func TestGammaPanicsOnACallersBug(t *testing.T) {
 		}()
 	}
 }
+
+// TestPrimaries: the light of each primary, and between black and it the curve.
+func TestPrimaries(t *testing.T) {
+	y := [3]float64{0.3, 0.6, 0.1}
+	for exponent, half := range map[float64]float64{0: decodeSRGB(32768.0 / 65535), 1: 32768.0 / 65535, 1.8: math.Pow(32768.0/65535, 1.8)} {
+		lum := Primaries(exponent, y)
+		for i := range y {
+			var full, mid [3]uint16
+			full[i], mid[i] = 65535, 32768
+			if a, b := one(lum, full[:]...), one(lum, mid[:]...); math.Abs(a-y[i]) > 1e-6 || math.Abs(b-y[i]*half) > 1e-6 {
+				t.Errorf("exponent %g, channel %d: %g and %g, want %g and %g", exponent, i, a, b, y[i], y[i]*half)
+			}
+		}
+	}
+}

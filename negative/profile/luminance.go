@@ -3,6 +3,7 @@ package profile
 import (
 	"fmt"
 	"math"
+	"sync"
 )
 
 // codes is how many values an encoded 16-bit sample can have.
@@ -13,7 +14,7 @@ const codes = 65536
 type Luminance struct {
 	channels int
 	tables   [3][]float32 // Y of each sample value, weighted; one when grey
-	grid     *grid        // instead of tables, for RGB profiles with tables
+	lut      *lut         // instead of tables, for profiles with a table over all channels
 }
 
 // srgbY is the Y row of the sRGB primaries adapted to the D50 of the profile
@@ -22,16 +23,20 @@ type Luminance struct {
 // Annex E; under sRGB's own D65 white the row is .2126 .7152 .0722.
 var srgbY = [3]float64{0.2224845402, 0.7169050786, 0.06061038116}
 
+// srgb holds the two luminances of sRGB, baked when first asked for: most pictures
+// are sRGB, and they share them.
+var srgb = [4]func() *Luminance{
+	1: sync.OnceValue(func() *Luminance { return newGrey(decodeSRGB) }),
+	3: sync.OnceValue(func() *Luminance { return newMatrix(decodeSRGB, srgbY) }),
+}
+
 // SRGB returns the luminance of sRGB values (IEC 61966-2-1:1999), or of grey
 // values with the sRGB tone curve. channels must be 1 or 3; other values panic.
 func SRGB(channels int) *Luminance {
-	switch channels {
-	case 1:
-		return &Luminance{channels: 1, tables: [3][]float32{bake(decodeSRGB, 1)}}
-	case 3:
-		return newMatrix([3]curve{decodeSRGB, decodeSRGB, decodeSRGB}, srgbY)
+	if channels != 1 && channels != 3 {
+		panic(fmt.Sprintf("profile: sRGB of %d channels", channels))
 	}
-	panic(fmt.Sprintf("profile: sRGB of %d channels", channels))
+	return srgb[channels]()
 }
 
 // Linear returns the luminance of values that are linear light already, with
@@ -39,28 +44,30 @@ func SRGB(channels int) *Luminance {
 func Linear(channels int) *Luminance {
 	switch channels {
 	case 1:
-		return &Luminance{channels: 1, tables: [3][]float32{bake(identity, 1)}}
+		return newGrey(identity)
 	case 3:
-		return newMatrix([3]curve{identity, identity, identity}, srgbY)
+		return newMatrix(identity, srgbY)
 	}
 	panic(fmt.Sprintf("profile: linear light of %d channels", channels))
 }
 
-func newMatrix(trc [3]curve, y [3]float64) *Luminance {
-	l := &Luminance{channels: 3}
-	for i := range trc {
-		l.tables[i] = bake(trc[i], y[i])
-	}
-	return l
+// Lightness returns the luminance of CIE L* as samples hold it, 65535 for 100:
+// of pictures in raster.Lightness.
+func Lightness() *Luminance {
+	return newGrey(func(v float64) float64 { return float64(fromLightness(float32(100 * v))) })
 }
 
-// bake tabulates weight * c over all 16-bit codes.
-func bake(c curve, weight float64) []float32 {
-	table := make([]float32, codes)
-	for i := range table {
-		table[i] = float32(weight * c(float64(i)/(codes-1)))
+func newGrey(trc curve) *Luminance {
+	return &Luminance{channels: 1, tables: [3][]float32{bake(trc, 1)}}
+}
+
+// newMatrix is of three channels with one curve, which is baked once.
+func newMatrix(trc curve, y [3]float64) *Luminance {
+	l, table := &Luminance{channels: 3}, tabulate(trc)
+	for i := range y {
+		l.tables[i] = weighted(table, y[i])
 	}
-	return table
+	return l
 }
 
 // decodeSRGB is the transfer function of IEC 61966-2-1:1999.
@@ -73,7 +80,7 @@ func decodeSRGB(v float64) float64 {
 
 func identity(v float64) float64 { return v }
 
-// Channels returns how many samples a pixel has: 1 or 3.
+// Channels returns how many samples a pixel has: 1, 3, or 4 inks.
 func (l *Luminance) Channels() int { return l.channels }
 
 // Row writes CIE Y relative to the medium's white, 0 black to 1 white, of each
@@ -86,10 +93,10 @@ func (l *Luminance) Row(dst []float32, src []uint16) {
 		for i := range dst {
 			dst[i] = unit(table[src[i]])
 		}
-	case l.grid != nil:
+	case l.lut != nil:
+		n := l.channels
 		for i := range dst {
-			p := src[3*i : 3*i+3]
-			dst[i] = l.grid.luminance(p[0], p[1], p[2])
+			dst[i] = l.lut.luminance(src[n*i : n*i+n])
 		}
 	default:
 		l.matrixRow(dst, src)
@@ -97,9 +104,9 @@ func (l *Luminance) Row(dst []float32, src []uint16) {
 }
 
 func (l *Luminance) matrixRow(dst []float32, src []uint16) {
-	r, g, b := (*[codes]float32)(l.tables[0]), (*[codes]float32)(l.tables[1]), (*[codes]float32)(l.tables[2])
+	r, g, b := l.MatrixTables()
 	for i := range dst {
-		p := src[3*i : 3*i+3]
+		p := src[3*i : 3*i+3 : 3*i+3]
 		dst[i] = unit(r[p[0]] + g[p[1]] + b[p[2]])
 	}
 }

@@ -81,20 +81,6 @@ func TestLighterIsLighter(t *testing.T) {
 	}
 }
 
-// TestGridIsExactBetweenNodes: the largest of three values is straight within
-// each of the tetrahedra between the nodes around a grey, so interpolation over
-// them must give it back.
-func TestGridIsExactBetweenNodes(t *testing.T) {
-	g := newGrid(func(r, gr, b float64) float64 { return 100 * max(r, gr, b) })
-	for _, p := range [][3]uint16{{33000, 33300, 33700}, {33700, 33000, 33300}, {33300, 33700, 33000},
-		{33000, 33700, 33300}, {33300, 33000, 33700}, {33700, 33300, 33000}, {65535, 65000, 65200}, {0, 0, 0}, {9, 5, 900}} {
-		want := float64(max(p[0], p[1], p[2])) / 655.35
-		if got := toLightness(float64(g.luminance(p[0], p[1], p[2]))); math.Abs(got-want) > 1e-3 {
-			t.Errorf("%v: %.5f, want %.5f", p, got, want)
-		}
-	}
-}
-
 func TestSRGBOfTwoChannelsPanics(t *testing.T) {
 	defer func() {
 		if recover() == nil {

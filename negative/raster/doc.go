@@ -5,9 +5,12 @@
 // Sink takes rows in order. Nothing else is asked of either, so what lies behind
 // them may hold a strip, a row or the whole picture; Header says which, and how
 // many bytes, before anything is decoded. TIFF and PNG flow by rows in and out;
-// JPEG and interlaced PNG hold the picture.
+// JPEG, JPEG in one strip of a TIFF, and interlaced PNG hold the picture. Where
+// rows can be reached from anywhere a source is a Forker: several goroutines
+// decode it at once. A StripSink takes strips that several goroutines packed.
 //
 // Samples stay encoded as in the file: package profile turns them into light.
+// CMYK keeps its four inks, of L*a*b* only L* is read (see Space).
 // Transparency is composited on white (see Header.Channels). Nothing is resampled
 // or converted between colour spaces here.
 //

@@ -9,6 +9,7 @@ import (
 	"image/color"
 	"image/png"
 	"io"
+	"runtime"
 	"testing"
 
 	"golang.org/x/image/tiff"
@@ -31,7 +32,7 @@ func consume(t *testing.T, file []byte) (raster.Header, pixels, bool) {
 	}
 	defer s.Close()
 	h := s.Header()
-	if h.Width < 1 || h.Height < 1 || (h.Channels != 1 && h.Channels != 3) || h.Orientation < 1 || h.Orientation > 8 || h.BandRows < 1 || h.HeldBytes < 0 {
+	if h.Width < 1 || h.Height < 1 || h.Channels != channelsOf(h) || h.Orientation < 1 || h.Orientation > 8 || h.BandRows < 1 || h.HeldBytes < 0 {
 		t.Fatalf("header %+v", h)
 	}
 	if h.Width*h.Height > most {
@@ -46,10 +47,72 @@ func consume(t *testing.T, file []byte) (raster.Header, pixels, bool) {
 		t.Fatalf("first %v, then %v", err, again)
 	}
 	same(t, "read again", second, first)
+	jump(t, s, first)
 	if err != nil {
 		forUsers(t, err)
 	}
 	return h, first, err == nil
+}
+
+// channelsOf is what a header's space asks for.
+func channelsOf(h raster.Header) int {
+	switch {
+	case h.Space == raster.Inks:
+		return 4
+	case h.Space == raster.Lightness || h.Channels == 1:
+		return 1
+	}
+	return 3
+}
+
+// jump reads the rows of want from the middle, and then from the top, by another
+// reader where there can be one.
+func jump(t *testing.T, s raster.Source, want pixels) {
+	if f, ok := s.(raster.Forker); ok {
+		fork, err := f.Fork()
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer fork.Close()
+		s = fork
+	}
+	seeker, ok := s.(raster.RowSeeker)
+	if !ok || len(want.rows) == 0 {
+		return
+	}
+	for _, y := range []int{len(want.rows) / 2, len(want.rows) - 1, 0} {
+		if err := seeker.SeekRow(y); err != nil {
+			t.Fatal(err)
+		}
+		band := raster.NewBand(s.Header(), min(3, len(want.rows)-y))
+		n, err := s.ReadRows(context.Background(), band)
+		if err != nil {
+			t.Fatalf("row %d alone: %v", y, err)
+		}
+		same(t, "from a row on", pixels{want.width, n, want.channels, band[:n]}, pixels{want.width, n, want.channels, want.rows[y : y+n]})
+	}
+}
+
+// frugal reads a file and holds that it takes little more memory than its header
+// says: a little per byte of the file besides, for directories and profiles.
+func frugal(t *testing.T, file []byte) {
+	var before, after runtime.MemStats
+	runtime.ReadMemStats(&before)
+	s, err := raster.NewSource(bytes.NewReader(file), int64(len(file)), "fuzz")
+	most := int64(1<<20 + 64*len(file))
+	if err == nil {
+		h := s.Header()
+		most += 4*h.HeldBytes + 8*int64(h.RowSamples())
+		band := raster.NewBand(h, 1)
+		for rows := 0; rows < 64 && err == nil; rows++ {
+			_, err = s.ReadRows(context.Background(), band)
+		}
+		s.Close()
+	}
+	runtime.ReadMemStats(&after)
+	if took := int64(after.TotalAlloc - before.TotalAlloc); took > most {
+		t.Fatalf("took %d bytes, expected at most %d", took, most)
+	}
 }
 
 func forUsers(t *testing.T, err error) {
@@ -81,6 +144,11 @@ func FuzzTIFF(f *testing.F) {
 		with(plain(), longs(tileWidth, 16), longs(tileLength, 16), longs(tileOffsets, 8), longs(tileCounts, 12), shorts(compression, 32773)),
 		with(plain(), longs(width, 2), longs(height, 1), shorts(bits, 8, 8, 8, 8), shorts(photometric, 2), shorts(samplesPerPixel, 4), shorts(extraSample, 1), longs(stripByteCounts, 8)),
 		with(plain(), longs(width, 2), longs(height, 1), shorts(photometric, 2), shorts(samplesPerPixel, 3), shorts(planar, 2), longs(stripOffsets, 8, 10, 12), longs(stripByteCounts, 2, 2, 2)),
+		with(plain(), longs(width, 1), longs(height, 2), shorts(photometric, 5), shorts(samplesPerPixel, 5), shorts(extraSample, 2), tag{34675, 7, []uint32{1, 2, 3, 4}}, longs(stripByteCounts, 10)),
+		with(plain(), longs(width, 4), longs(height, 1), shorts(photometric, 9), shorts(samplesPerPixel, 3), longs(stripByteCounts, 12)),
+		with(plain(), longs(width, 3), longs(height, 1), shorts(bits, 32), shorts(sampleFormat, 3)),
+		with(plain(), longs(width, 5), longs(height, 3), shorts(bits, 2), shorts(photometric, 3), shorts(320, make([]uint32, 12)...)),
+		with(plain(), longs(width, 8), longs(height, 1), shorts(bits, 12), shorts(266, 2)),
 	} {
 		f.Add(makeTIFF(binary.LittleEndian, twelve, tags))
 		f.Add(makeTIFF(binary.BigEndian, twelve, tags))
@@ -95,7 +163,10 @@ func FuzzTIFF(f *testing.F) {
 		}
 		f.Add(b.Bytes())
 	}
-	f.Fuzz(func(t *testing.T, file []byte) { consume(t, file) })
+	f.Fuzz(func(t *testing.T, file []byte) {
+		consume(t, file)
+		frugal(t, file)
+	})
 }
 
 // sunk is a small file of one of this package's sinks.

@@ -13,8 +13,10 @@ import (
 type jpegInfo struct {
 	width, height int
 	components    int
+	ids           [4]byte   // by component
 	sampling      [4][2]int // horizontal and vertical, by component
 	progressive   bool
+	jfif          bool
 	ppiX, ppiY    float64 // of the JFIF segment
 	exif          exifData
 	profile       []byte
@@ -22,17 +24,26 @@ type jpegInfo struct {
 	transform     byte
 	parts         map[byte][]byte // of the profile, by number
 	partCount     byte
+	scan          int64 // where the marker of the first scan begins
+}
+
+// jpegMarks reads the markers of a file and counts the bytes.
+type jpegMarks struct {
+	in *bufio.Reader
+	at int64
 }
 
 // readJPEGInfo reads up to the start of the first scan.
-func readJPEGInfo(r io.ReaderAt, size int64) (*jpegInfo, error) {
-	in := bufio.NewReader(io.NewSectionReader(r, 0, size))
-	if _, err := in.Discard(2); err != nil {
+func readJPEGInfo(r io.Reader) (*jpegInfo, error) {
+	in := &jpegMarks{in: bufio.NewReader(r)}
+	if _, err := in.in.Discard(2); err != nil {
 		return nil, jpegCut("start of the picture", err)
 	}
+	in.at = 2
 	j := &jpegInfo{exif: exifData{orientation: 1}, parts: map[byte][]byte{}}
 	for {
-		marker, err := nextMarker(in)
+		j.scan = in.at
+		marker, err := in.next()
 		if err != nil {
 			return nil, err
 		}
@@ -45,7 +56,7 @@ func readJPEGInfo(r io.ReaderAt, size int64) (*jpegInfo, error) {
 		if marker >= 0xd0 && marker <= 0xd8 || marker == 1 { // stand alone
 			continue
 		}
-		data, err := jpegSegment(in, marker)
+		data, err := in.segment(marker)
 		if err != nil {
 			return nil, err
 		}
@@ -59,27 +70,36 @@ func readJPEGInfo(r io.ReaderAt, size int64) (*jpegInfo, error) {
 	return j, j.joinProfile()
 }
 
-// nextMarker finds the next marker; fill bytes may come before it.
-func nextMarker(in *bufio.Reader) (byte, error) {
-	b, err := in.ReadByte()
+// next finds the next marker; fill bytes may come before it.
+func (m *jpegMarks) next() (byte, error) {
+	b, err := m.byte()
 	if err != nil {
-		return 0, jpegCut("markers", err)
+		return 0, err
 	}
 	if b != 0xff {
 		return 0, broken("JPEG", "markers", "byte %#02x, expected a marker", b)
 	}
 	for b == 0xff {
-		if b, err = in.ReadByte(); err != nil {
-			return 0, jpegCut("markers", err)
+		if b, err = m.byte(); err != nil {
+			return 0, err
 		}
 	}
 	return b, nil
 }
 
-func jpegSegment(in *bufio.Reader, marker byte) ([]byte, error) {
+func (m *jpegMarks) byte() (byte, error) {
+	b, err := m.in.ReadByte()
+	if err != nil {
+		return 0, jpegCut("markers", err)
+	}
+	m.at++
+	return b, nil
+}
+
+func (m *jpegMarks) segment(marker byte) ([]byte, error) {
 	where := fmt.Sprintf("segment %#02x", marker)
 	var length [2]byte
-	if _, err := io.ReadFull(in, length[:]); err != nil {
+	if _, err := io.ReadFull(m.in, length[:]); err != nil {
 		return nil, jpegCut(where, err)
 	}
 	n := int(binary.BigEndian.Uint16(length[:]))
@@ -87,9 +107,10 @@ func jpegSegment(in *bufio.Reader, marker byte) ([]byte, error) {
 		return nil, broken("JPEG", where, "length %d, expected at least 2", n)
 	}
 	data := make([]byte, n-2)
-	if _, err := io.ReadFull(in, data); err != nil {
+	if _, err := io.ReadFull(m.in, data); err != nil {
 		return nil, jpegCut(where, err)
 	}
+	m.at += int64(n)
 	return data, nil
 }
 
@@ -104,8 +125,11 @@ func (j *jpegInfo) segment(marker byte, b []byte) error {
 	switch {
 	case marker >= 0xc0 && marker <= 0xcf && marker != 0xc4 && marker != 0xc8 && marker != 0xcc:
 		return j.frame(marker, b)
-	case marker == 0xe0 && has(b, 0, "JFIF\x00") && len(b) >= 12:
-		j.resolution(b[7], binary.BigEndian.Uint16(b[8:]), binary.BigEndian.Uint16(b[10:]))
+	case marker == 0xe0 && has(b, 0, "JFIF\x00"):
+		j.jfif = true
+		if len(b) >= 12 {
+			j.resolution(b[7], binary.BigEndian.Uint16(b[8:]), binary.BigEndian.Uint16(b[10:]))
+		}
 	case marker == 0xe1 && has(b, 0, "Exif\x00\x00"):
 		if e, ok := parseExif(b[6:]); ok {
 			j.exif = e
@@ -137,13 +161,12 @@ func (j *jpegInfo) frame(marker byte, b []byte) error {
 	switch {
 	case h == 0 && w != 0:
 		return unsupported("JPEG", "a height that is given only after the picture")
-	case j.components == 4:
-		return unsupported("JPEG", "CMYK colours (4 components)")
-	case j.components != 1 && j.components != 3:
+	case j.components != 1 && j.components != 3 && j.components != 4:
 		return unsupported("JPEG", "%d components", j.components)
 	}
 	for i := range j.components {
 		s := b[7+3*i]
+		j.ids[i] = b[6+3*i]
 		j.sampling[i] = [2]int{int(s >> 4), int(s & 15)}
 		if s>>4 < 1 || s>>4 > 4 || s&15 < 1 || s&15 > 4 {
 			return broken("JPEG", "frame header", "sampling factors %d x %d, expected 1 to 4", s>>4, s&15)

@@ -1,64 +1,70 @@
 package raster
 
 import (
-	"bufio"
-	"errors"
-	"image"
-	"image/color"
-	"image/jpeg"
 	"io"
+	"sync"
 )
 
-// jpegDecoder holds the picture that image/jpeg decodes: that package gives no
-// rows. Chroma of reduced size is repeated, not interpolated; luminance hardly
-// feels it.
+// jpegDecoder gives the rows of a picture that is decoded whole at the first row
+// that any of its readers asks for.
 type jpegDecoder struct {
-	head    Header
-	r       io.ReaderAt
-	size    int64
-	decoded image.Image
-	row     int
+	*jpegHeld
+	row int
+}
+
+// jpegHeld is what the readers of one picture share.
+type jpegHeld struct {
+	head   Header
+	info   *jpegInfo
+	r      io.ReaderAt
+	size   int64
+	once   sync.Once
+	planes *jpegPlanes
+	err    error
 }
 
 func newJPEGDecoder(r io.ReaderAt, size int64) (decoder, error) {
-	j, err := readJPEGInfo(r, size)
+	j, err := readJPEGInfo(io.NewSectionReader(r, 0, size))
 	if err != nil {
 		return nil, err
 	}
-	// Every block of 8 x 8 samples takes at least one bit for its mean, so the
-	// file bounds the picture before image/jpeg takes memory for it.
-	if blocks := int64(j.width) * int64(j.height) / 64; size*8 < blocks {
-		return nil, broken("JPEG", "size", "claims %d x %d pixels, but has only %d bytes", j.width, j.height, size)
+	if err := j.checkPlausible(size); err != nil {
+		return nil, err
+	}
+	if j.components == 4 && j.profile == nil {
+		return nil, &UnsupportedError{Format: "JPEG", Feature: "CMYK colours without an embedded profile",
+			Fix: "only a profile tells how light each mixture of inks is: embed it when you save the picture, or convert the picture to grey or RGB"}
 	}
 	h := Header{Width: j.width, Height: j.height, Channels: j.components, Bits: 8,
 		PPIX: j.ppiX, PPIY: j.ppiY, Orientation: j.exif.orientation, Profile: j.profile, Format: "JPEG",
-		Description: j.exif.description, Access: Whole, BandRows: j.height, HeldBytes: j.heldBytes()}
+		Description: j.exif.description, Access: Whole, BandRows: 1, HeldBytes: j.heldBytes()}
+	if j.components == 4 {
+		h.Space, h.Notices = Inks, []string{inksNotice}
+	}
 	if h.PPIX == 0 || h.PPIY == 0 {
 		h.PPIX, h.PPIY = j.exif.ppiX, j.exif.ppiY
 	}
-	return &jpegDecoder{head: h, r: r, size: size}, nil
+	return &jpegDecoder{jpegHeld: &jpegHeld{head: h, info: j, r: r, size: size}}, nil
 }
 
-// heldBytes returns what image/jpeg takes: a byte a sample, and for progressive
-// pictures four more for each coefficient.
-func (j *jpegInfo) heldBytes() int64 {
-	most := [2]int{1, 1}
-	for _, s := range j.sampling[:j.components] {
-		most[0], most[1] = max(most[0], s[0]), max(most[1], s[1])
+// inksNotice is what users should know of a picture in inks.
+const inksNotice = "This CMYK picture is taken as its inks would print: its darkest tone is theirs, which is no full black. " +
+	"Where the shadows of the print come out weak, convert the picture to grey, with black point compensation, and use that."
+
+// checkPlausible refuses a picture that so few bytes cannot hold, before memory
+// is taken for it: every block of 8 x 8 samples takes at least one bit for its
+// mean (T.81, F.1.2.1).
+func (j *jpegInfo) checkPlausible(size int64) error {
+	if blocks := int64(j.width) * int64(j.height) / 64; size*8 < blocks {
+		return broken("JPEG", "size", "claims %d x %d pixels, but has only %d bytes", j.width, j.height, size)
 	}
-	each := int64(1)
-	if j.progressive {
-		each = 5
-	}
-	var n int64
-	for _, s := range j.sampling[:j.components] {
-		w, h := (j.width+8*most[0]-1)/(8*most[0])*8*s[0], (j.height+8*most[1]-1)/(8*most[1])*8*s[1]
-		n += int64(w) * int64(h) * each
-	}
-	return n
+	return nil
 }
 
 func (j *jpegDecoder) header() Header { return j.head }
+
+// fork returns another reader of the picture that is held.
+func (j *jpegDecoder) fork() (decoder, error) { return &jpegDecoder{jpegHeld: j.jpegHeld}, nil }
 
 func (j *jpegDecoder) seekRow(y int) error {
 	j.row = y
@@ -66,68 +72,15 @@ func (j *jpegDecoder) seekRow(y int) error {
 }
 
 func (j *jpegDecoder) readRow(dst []uint16) error {
-	if j.decoded == nil {
-		if err := j.decode(); err != nil {
-			return err
-		}
+	j.once.Do(j.decode)
+	if j.err != nil {
+		return j.err
 	}
-	y := j.row
+	jpegRow(dst, j.planes, j.row)
 	j.row++
-	switch m := j.decoded.(type) {
-	case *image.Gray:
-		expand8(dst, m.Pix[y*m.Stride:y*m.Stride+j.head.Width])
-	case *image.YCbCr:
-		expandYCbCr(dst, m, y)
-	case *image.RGBA:
-		expandRGBA(dst, m.Pix[y*m.Stride:])
-	default:
-		return unsupported("JPEG", "its kind of colours (%T)", m)
-	}
 	return nil
 }
 
-func (j *jpegDecoder) decode() error {
-	m, err := jpeg.Decode(bufio.NewReader(io.NewSectionReader(j.r, 0, j.size)))
-	if err != nil {
-		return jpegFault(err)
-	}
-	if m.Bounds() != image.Rect(0, 0, j.head.Width, j.head.Height) {
-		return broken("JPEG", "frame header", "its size changes")
-	}
-	if _, grey := m.(*image.Gray); grey != (j.head.Channels == 1) {
-		return broken("JPEG", "frame header", "its components change")
-	}
-	j.decoded = m
-	return nil
-}
-
-func jpegFault(err error) error {
-	var u jpeg.UnsupportedError
-	var f jpeg.FormatError
-	switch {
-	case errors.As(err, &u):
-		return unsupported("JPEG", "%s", string(u))
-	case errors.As(err, &f):
-		return broken("JPEG", "picture data", "%s", string(f))
-	case err == io.EOF || err == io.ErrUnexpectedEOF:
-		return broken("JPEG", "picture data", "the file ends inside the picture")
-	}
-	return err
-}
-
-// expandYCbCr converts by the full-range matrix of JFIF 1.02.
-func expandYCbCr(dst []uint16, m *image.YCbCr, y int) {
-	for x := 0; x < len(dst)/3; x++ {
-		l, c := m.YOffset(x, y), m.COffset(x, y)
-		r, g, b := color.YCbCrToRGB(m.Y[l], m.Cb[c], m.Cr[c])
-		dst[3*x], dst[3*x+1], dst[3*x+2] = uint16(r)*257, uint16(g)*257, uint16(b)*257
-	}
-}
-
-func expandRGBA(dst []uint16, pix []byte) {
-	for x := 0; x < len(dst)/3; x++ {
-		for c := range 3 {
-			dst[3*x+c] = uint16(pix[4*x+c]) * 257
-		}
-	}
+func (j *jpegHeld) decode() {
+	j.planes, j.err = decodeJPEG(j.info, j.info.colours(), io.NewSectionReader(j.r, 0, j.info.scan), io.NewSectionReader(j.r, j.info.scan, j.size-j.info.scan))
 }

@@ -119,5 +119,6 @@ func TestJPEGRefuses(t *testing.T) {
 	refused(t, "12 bits", decode(changed(frame+4, 12)), &u, "12-bit")
 	refused(t, "height later", decode(changed(frame+6, 0)), &u, "height")
 	four := segment(0xc0, []byte{8, 0, 8, 0, 8, 4, 1, 17, 0, 2, 17, 0, 3, 17, 0, 4, 17, 0})
-	refused(t, "CMYK", decode(append([]byte{0xff, 0xd8}, four...)), &u, "CMYK")
+	four = append(append([]byte{0xff, 0xd8}, four...), segment(0xda, nil)...)
+	refused(t, "CMYK", decode(four), &u, "CMYK colours without an embedded profile")
 }

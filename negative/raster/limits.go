@@ -4,8 +4,9 @@ package raster
 const (
 	maxPixels = 1 << 31 // above, row arithmetic of other programs breaks too
 	maxSide   = 1 << 20 // a row must fit in memory; at 360 ppi this is 74 m
-	// maxArray bounds arrays of a directory: a strip a row, four planes.
-	maxArray = 16 * maxSide
+	// maxArray bounds the bytes of an array in a directory: a strip a row, eight
+	// planes, numbers of 8 bytes.
+	maxArray = 64 * maxSide
 	// maxText bounds descriptions and maxProfile embedded profiles: the
 	// largest in use have some 10 MB.
 	maxText    = 1 << 20
@@ -36,9 +37,11 @@ func checkPlausible(format string, packed, needed, ratio int64) error {
 
 // The most that a byte can unfold to: deflate 258 bytes from 2 bits (RFC 1951,
 // 3.2.5); LZW about 4096/12*8 (TIFF 6.0, section 13); PackBits 128 from 2 bytes
-// (TIFF 6.0, section 9).
+// (TIFF 6.0, section 9); JPEG 64 samples from 2 bits (ITU-T T.81, F.1.2), up to
+// 16 times the pixels where a component is reduced.
 const (
 	deflateRatio  = 1032
 	lzwRatio      = 2731
 	packBitsRatio = 64
+	jpegRatio     = 4096
 )

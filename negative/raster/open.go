@@ -50,20 +50,46 @@ func open(r io.ReaderAt, size int64, name string, file io.Closer) (Source, error
 	if err != nil {
 		return nil, inFile(err, name)
 	}
-	p := &picture{decoder: d, name: name, file: file}
-	if p.head = d.header(); p.head.Access == Sequential {
-		return p, nil
-	}
-	return seekable{p}, nil
+	return asSource(&picture{decoder: d, head: d.header(), name: name, file: file}), nil
 }
 
-// decoder is what a format has to do; picture does the rest of Source.
+// asSource shows a picture as what it can do.
+func asSource(p *picture) Source {
+	if p.head.Access == Sequential {
+		return p
+	}
+	if _, ok := p.decoder.(forkDecoder); ok {
+		return forkable{seekable{p}}
+	}
+	return seekable{p}
+}
+
+// decoder is what a format has to do; picture does the rest of Source. A decoder
+// may also be a rowsDecoder, a forkDecoder and a seeingDecoder.
 type decoder interface {
 	header() Header
 	// readRow decodes the next row. It is not called below the last.
 	readRow(dst []uint16) error
 	// seekRow makes y the next row; sequential decoders are asked for 0 only.
 	seekRow(y int) error
+}
+
+// rowsDecoder reads several rows faster than one by one.
+type rowsDecoder interface {
+	// readRows fills dst, whose rows are all in the picture and of its length, and
+	// returns how many are right. An error tells why the next one is not.
+	readRows(dst [][]uint16) (int, error)
+}
+
+// forkDecoder is a decoder of a Forker.
+type forkDecoder interface {
+	// fork returns another decoder of the same picture, at its first row.
+	fork() (decoder, error)
+}
+
+// seeingDecoder is a decoder of a Witness.
+type seeingDecoder interface {
+	seen() []string
 }
 
 // picture turns a decoder into a Source: it counts rows, names the file in
@@ -79,34 +105,50 @@ type picture struct {
 
 func (p *picture) Header() Header { return p.head }
 
+// cancelRows is how many rows are read between two looks for cancellation.
+const cancelRows = 64
+
 func (p *picture) ReadRows(ctx context.Context, dst [][]uint16) (int, error) {
-	for i, row := range dst {
-		if err := p.readRow(ctx, row); err != nil {
-			if i > 0 && (err == io.EOF || err == p.failed) {
-				return i, nil // rows first; the error comes again
-			}
-			return 0, err
+	for done := 0; done < len(dst); {
+		n, err := p.readSome(ctx, dst[done:min(done+cancelRows, len(dst))])
+		if done += n; err == nil {
+			continue
 		}
+		if done > 0 && (err == io.EOF || err == p.failed) {
+			return done, nil // rows first; the error comes again
+		}
+		return 0, err
 	}
 	return len(dst), nil
 }
 
-func (p *picture) readRow(ctx context.Context, dst []uint16) error {
+func (p *picture) readSome(ctx context.Context, dst [][]uint16) (int, error) {
 	if err := ctx.Err(); err != nil {
-		return err
+		return 0, err
 	}
 	if p.failed != nil {
-		return p.failed
+		return 0, p.failed
 	}
 	if p.row == p.head.Height {
-		return io.EOF
+		return 0, io.EOF
 	}
-	if err := p.decoder.readRow(dst[:p.head.RowSamples()]); err != nil {
+	n, err := p.decodeRows(dst[:min(len(dst), p.head.Height-p.row)])
+	if p.row += n; err != nil {
 		p.failed = inFile(noEOF(err), p.name)
-		return p.failed
 	}
-	p.row++
-	return nil
+	return n, p.failed
+}
+
+func (p *picture) decodeRows(dst [][]uint16) (int, error) {
+	if d, ok := p.decoder.(rowsDecoder); ok {
+		return d.readRows(dst)
+	}
+	for i, row := range dst {
+		if err := p.decoder.readRow(row[:p.head.RowSamples()]); err != nil {
+			return i, err
+		}
+	}
+	return len(dst), nil
 }
 
 // noEOF keeps an end of file inside a picture from looking like its end.
@@ -133,6 +175,14 @@ func (p *picture) seek(y int) error {
 	return nil
 }
 
+// Seen is that of Witness.
+func (p *picture) Seen() []string {
+	if d, ok := p.decoder.(seeingDecoder); ok {
+		return d.seen()
+	}
+	return nil
+}
+
 func (p *picture) Close() error {
 	p.failed = errClosed
 	p.decoder = nil
@@ -152,4 +202,18 @@ func (p seekable) SeekRow(y int) error {
 		panic("raster: SeekRow outside the picture")
 	}
 	return p.seek(y)
+}
+
+// forkable is a picture that several decoders can read at once.
+type forkable struct{ seekable }
+
+func (p forkable) Fork() (Forker, error) {
+	if p.decoder == nil {
+		return nil, errClosed
+	}
+	d, err := p.decoder.(forkDecoder).fork()
+	if err != nil {
+		return nil, inFile(err, p.name)
+	}
+	return forkable{seekable{&picture{decoder: d, head: p.head, name: p.name}}}, nil
 }

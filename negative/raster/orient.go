@@ -1,32 +1,27 @@
 package raster
 
-import (
-	"context"
-	"io"
-)
+import "context"
 
 // Oriented returns src turned upright by its orientation and then, if asked,
 // mirrored left to right: both as one step. Its header has the upright size,
 // orientation 1 and resolutions to match. Closing it closes src.
 //
-// Rows that only have to be reversed flow through; all else holds the picture
-// (2 bytes a sample, counted in HeldBytes) from the first row read on.
+// Rows that only have to be reversed flow through. An upside-down picture that
+// is a RowSeeker comes by bands, the lowest first; HeldBytes counts one band.
+// All else holds the picture from the first row read on: 2 bytes a sample,
+// counted too.
 func Oriented(src Source, mirror bool) Source {
 	h := src.Header()
-	t := turnFor(h.Orientation, mirror)
-	h.Orientation = 1
-	o := &oriented{src: src, turn: t, stored: src.Header()}
-	if t.transpose {
-		h.Width, h.Height = h.Height, h.Width
-		h.PPIX, h.PPIY = h.PPIY, h.PPIX
+	o := oriented{src: src, stored: h, head: h, turn: turnFor(h.Orientation, mirror)}
+	o.head.Orientation, o.head.Access = 1, Sequential
+	seeker, seeks := src.(RowSeeker)
+	switch {
+	case !o.turn.transpose && !o.turn.flipY:
+		return &o
+	case !o.turn.transpose && seeks && h.Access != Sequential:
+		return newClimbing(o, seeker)
 	}
-	if t.transpose || t.flipY {
-		h.HeldBytes += 2 * int64(h.Height) * int64(h.RowSamples())
-		h.BandRows = h.Height
-	}
-	h.Access = Sequential
-	o.head = h
-	return o
+	return newHolding(o)
 }
 
 // turn is what happens to a grid of pixels: first, if transpose is set, rows
@@ -46,98 +41,43 @@ func turnFor(orientation int, mirror bool) turn {
 	return t
 }
 
+// oriented is a picture whose rows flow through, reversed or not.
 type oriented struct {
 	src    Source
 	turn   turn
 	head   Header
 	stored Header
-	whole  []uint16 // as stored; nil until read, or when rows flow through
-	row    int
 }
 
 func (o *oriented) Header() Header { return o.head }
+func (o *oriented) Restart() error { return o.src.Restart() }
+func (o *oriented) Close() error   { return o.src.Close() }
 
-func (o *oriented) ReadRows(ctx context.Context, dst [][]uint16) (int, error) {
-	if !o.turn.transpose && !o.turn.flipY {
-		n, err := o.src.ReadRows(ctx, dst)
-		if o.turn.flipX {
-			for _, row := range dst[:n] {
-				reverse(row[:o.head.RowSamples()], o.head.Channels)
-			}
-		}
-		return n, err
+// Seen passes on what the picture's own source saw.
+func (o *oriented) Seen() []string {
+	if w, ok := o.src.(Witness); ok {
+		return w.Seen()
 	}
-	if err := o.hold(ctx); err != nil {
-		return 0, err
-	}
-	n := min(len(dst), o.head.Height-o.row)
-	if n == 0 && len(dst) > 0 {
-		return 0, io.EOF
-	}
-	for _, row := range dst[:n] {
-		o.pick(row)
-		o.row++
-	}
-	return n, nil
-}
-
-// reverse turns a row end to end, pixel by pixel.
-func reverse(row []uint16, channels int) {
-	for i, j := 0, len(row)-channels; i < j; i, j = i+channels, j-channels {
-		for c := range channels {
-			row[i+c], row[j+c] = row[j+c], row[i+c]
-		}
-	}
-}
-
-// hold reads the picture once.
-func (o *oriented) hold(ctx context.Context) error {
-	if err := ctx.Err(); err != nil || o.whole != nil {
-		return err
-	}
-	if err := o.src.Restart(); err != nil {
-		return err
-	}
-	stride := o.stored.RowSamples()
-	whole := make([]uint16, o.stored.Height*stride)
-	band := make([][]uint16, 1)
-	for y := range o.stored.Height {
-		band[0] = whole[y*stride : (y+1)*stride]
-		if _, err := o.src.ReadRows(ctx, band); err != nil {
-			return noEOF(err)
-		}
-	}
-	o.whole = whole
 	return nil
 }
 
-// pick fills dst with row o.row of the upright picture.
-func (o *oriented) pick(dst []uint16) {
-	n, stride := o.head.Channels, o.stored.RowSamples()
-	for x := range o.head.Width {
-		a, b := x, o.row
-		if o.turn.flipX {
-			a = o.head.Width - 1 - a
-		}
-		if o.turn.flipY {
-			b = o.head.Height - 1 - b
-		}
-		if o.turn.transpose {
-			a, b = b, a
-		}
-		copy(dst[x*n:(x+1)*n], o.whole[b*stride+a*n:])
-	}
+func (o *oriented) ReadRows(ctx context.Context, dst [][]uint16) (int, error) {
+	n, err := o.src.ReadRows(ctx, dst)
+	o.reverse(dst[:n])
+	return n, err
 }
 
-func (o *oriented) Restart() error {
-	o.row = 0
-	if o.whole != nil {
-		return nil
+// reverse turns rows end to end, pixel by pixel, where the turn says so.
+func (o *oriented) reverse(rows [][]uint16) {
+	if !o.turn.flipX {
+		return
 	}
-	return o.src.Restart()
-}
-
-func (o *oriented) Close() error {
-	o.whole = nil
-	return o.src.Close()
+	n := o.stored.Channels
+	for _, row := range rows {
+		for i, j := 0, o.stored.RowSamples()-n; i < j; i, j = i+n, j-n {
+			for c := range n {
+				row[i+c], row[j+c] = row[j+c], row[i+c]
+			}
+		}
+	}
 }

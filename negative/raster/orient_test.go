@@ -86,3 +86,48 @@ func TestOrientedAfterRows(t *testing.T) {
 	}
 	same(t, "first row", pixels{5, 1, 3, got[3:]}, pixels{5, 1, 3, s.rows[:1]})
 }
+
+// seekable is a picture whose rows can be read from any on, four kept together.
+type seekable struct {
+	turned
+	read int // rows, in all
+}
+
+func (s *seekable) Header() raster.Header {
+	h := s.turned.Header()
+	h.Access, h.BandRows = raster.AnyRow, 4
+	return h
+}
+
+func (s *seekable) SeekRow(y int) error { s.row = y; return nil }
+
+func (s *seekable) ReadRows(ctx context.Context, dst [][]uint16) (int, error) {
+	s.read++
+	return s.turned.ReadRows(ctx, dst)
+}
+
+// An upside-down picture that can be read from any row on comes by bands: each
+// row is read once, and no more than a band is held.
+func TestUpsideDownByBands(t *testing.T) {
+	p := paint(5, 50, 3, grain)
+	for orientation, turn := range map[int]func(x, y, c int) uint16{
+		3: func(x, y, c int) uint16 { return grain(4-x, 49-y, c) },
+		4: func(x, y, c int) uint16 { return grain(x, 49-y, c) },
+	} {
+		s := &seekable{turned: turned{pixels: p, orientation: orientation}}
+		v := raster.Oriented(s, false)
+		if held := v.Header().HeldBytes; held != 16*15*2 {
+			t.Errorf("orientation %d holds %d bytes, expected 16 rows", orientation, held)
+		}
+		for range 2 {
+			s.read = 0
+			same(t, "by bands", read(t, v), paint(5, 50, 3, turn))
+			if s.read != 50 {
+				t.Errorf("orientation %d reads %d rows of 50", orientation, s.read)
+			}
+			if err := v.Restart(); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+}

@@ -32,8 +32,10 @@ type pngInfo struct {
 	packed        int64  // bytes in all IDAT chunks
 	ppiX, ppiY    float64
 	profile       []byte
-	gamma         float64
+	gamma         float64 // that decodes; 0 when the file gives none
+	primaries     *chromaticities
 	srgb          bool
+	coded         *codedColours // cICP, which is above all others
 	orientation   int
 	description   string
 }
@@ -171,6 +173,8 @@ var pngReaders = map[string]func(*pngInfo, []byte) error{
 	"gAMA": (*pngInfo).readGamma,
 	"sRGB": func(p *pngInfo, _ []byte) error { p.srgb = true; return nil },
 	"iCCP": (*pngInfo).readProfile,
+	"cHRM": (*pngInfo).readPrimaries,
+	"cICP": (*pngInfo).readCoded,
 	"eXIf": (*pngInfo).readExif,
 	"tEXt": (*pngInfo).readText,
 	"iTXt": (*pngInfo).readUnicode,
@@ -230,19 +234,6 @@ func perInch(metre uint32) float64 {
 		return whole
 	}
 	return ppi
-}
-
-// srgbGamma is what gAMA says of sRGB samples, for readers that know no sRGB
-// (PNG, 11.3.3.5); many writers leave it at that.
-const srgbGamma = 45455
-
-// readGamma reads gAMA: the encoding exponent times 100000; what we keep is the
-// one that decodes, and 0 for sRGB.
-func (p *pngInfo) readGamma(b []byte) error {
-	if len(b) == 4 && binary.BigEndian.Uint32(b) != 0 && binary.BigEndian.Uint32(b) != srgbGamma {
-		p.gamma = math.Round(1e5/float64(binary.BigEndian.Uint32(b))*1e5) / 1e5
-	}
-	return nil
 }
 
 // readProfile reads iCCP: a name, NUL, method 0, a deflated profile.

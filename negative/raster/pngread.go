@@ -18,7 +18,7 @@ type pngDecoder struct {
 	size    int64
 	inflate io.ReadCloser
 	rows    *pngRows
-	whole   []uint16 // an interlaced picture
+	held    *pngHeld // an interlaced picture, which all its readers share
 	row     int
 }
 
@@ -27,16 +27,14 @@ func newPNGDecoder(r io.ReaderAt, size int64) (decoder, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &pngDecoder{pngInfo: info, colours: newColours(info), r: r, size: size}
+	p := &pngDecoder{pngInfo: info, colours: newColours(info), r: r, size: size, held: &pngHeld{}}
 	h := Header{Width: info.width, Height: info.height, Channels: p.colours.channels, Bits: info.bits,
 		PPIX: info.ppiX, PPIY: info.ppiY, Orientation: info.orientation, Profile: info.profile,
 		Format: "PNG", Description: info.description, BandRows: 1}
-	if info.profile == nil && !info.srgb {
-		h.Gamma = info.gamma
-	}
+	info.colourSpace(&h)
 	h.HeldBytes = blockBytes + 2*int64(info.rowBytes(info.width))
 	if info.interlaced {
-		h.Access, h.BandRows = Whole, info.height
+		h.Access = Whole
 		h.HeldBytes += 2 * int64(h.Height) * int64(h.RowSamples())
 	}
 	p.head = h
@@ -56,12 +54,18 @@ func (p *pngDecoder) seekRow(y int) error {
 	return nil
 }
 
+// fork returns another reader of an interlaced picture; others are Sequential.
+func (p *pngDecoder) fork() (decoder, error) {
+	return &pngDecoder{pngInfo: p.pngInfo, colours: p.colours, head: p.head, r: p.r, size: p.size, held: p.held}, nil
+}
+
 func (p *pngDecoder) readRow(dst []uint16) error {
 	if p.interlaced {
-		if err := p.hold(); err != nil {
+		whole, err := p.whole()
+		if err != nil {
 			return err
 		}
-		copy(dst, p.whole[p.row*p.head.RowSamples():])
+		copy(dst, whole[p.row*p.head.RowSamples():])
 		p.row++
 		return nil
 	}

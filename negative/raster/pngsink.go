@@ -1,74 +1,77 @@
 package raster
 
 import (
-	"context"
-	"hash/crc32"
 	"io"
 	"unicode/utf8"
 
-	"github.com/klauspost/compress/zlib"
+	"actinic/negative/packing"
 )
 
-// Lengths of the PNG format (ISO/IEC 15948:2004).
-const (
-	idatBytes = 64 << 10 // of a data chunk that is written
-	pngLevel  = 7        // below it 16-bit differences would be stored as they are
-)
-
-// pngSink writes a PNG file of one picture, row by row.
+// pngSink writes a PNG file of one picture, an IDAT chunk a strip.
 type pngSink struct {
-	chunks chunkWriter
-	head   Header
-	z      *zlib.Writer
-	rows   rowFilter
-	row    int
-	done   bool
+	strips
+	w       io.Writer
+	buffers stripBuffers
+	sum     packing.Sum
 }
 
 // PNGOptions says how a PNG file is written. The zero value leaves the samples
-// untagged, as film goes to the printer.
+// untagged, as film goes to the printer, and packs on all cores.
 type PNGOptions struct {
 	SRGB bool // say that the samples are sRGB: proofs and previews
+	// Jobs is the number of cores that pack what WriteRows takes, 0 for all. The
+	// file does not depend on it.
+	Jobs int
 }
 
 // NewPNG returns a sink that writes a PNG file to w: grey or RGB of 8 or 16 bits,
 // upright, with the Width, Height, Channels, Bits, PPIX and PPIY (rounded to
-// pixels a metre, none when 0) and Description of h. Equal rows give equal bytes.
+// pixels a metre, none when 0) and Description of h. Equal rows give equal bytes,
+// whichever way they come.
 //
 // It fails where NewTIFF does.
-func NewPNG(w io.Writer, h Header, o *PNGOptions) (Sink, error) {
+func NewPNG(w io.Writer, h Header, o *PNGOptions) (StripSink, error) {
 	if o == nil {
 		o = &PNGOptions{}
 	}
 	if err := checkSink("PNG", h); err != nil {
 		return nil, err
 	}
-	s := &pngSink{chunks: chunkWriter{w: w}, head: h, rows: newRowFilter(h)}
-	z, err := zlib.NewWriterLevel(idat{&s.chunks}, pngLevel)
-	if err != nil {
-		return nil, err
-	}
-	s.z = z
-	s.begin(o.SRGB)
-	return s, s.chunks.err
+	s := &pngSink{w: w, buffers: newStripBuffers(h)}
+	s.begin(h, o.Jobs, s.newPacker, s.store)
+	_, err := w.Write(s.start(o.SRGB))
+	return s, err
 }
 
-// begin writes what stands before the pixels.
-func (s *pngSink) begin(srgb bool) {
+func (s *pngSink) newPacker() Packer {
+	return &pngPacker{head: s.head, deflate: packing.New(), buffers: s.buffers}
+}
+
+// start returns what stands before the pixels, and the first bytes of their
+// stream.
+func (s *pngSink) start(srgb bool) []byte {
 	h := s.head
-	s.chunks.raw([]byte(pngSignature))
+	out := []byte(pngSignature)
 	size := big.AppendUint32(big.AppendUint32(nil, uint32(h.Width)), uint32(h.Height))
 	colour := map[int]byte{1: 0, 3: 2}[h.Channels] // 11.2.2: 0 greyscale, 2 truecolour
-	s.chunks.write("IHDR", append(size, byte(h.Bits), colour, 0, 0, 0))
+	out = appendChunk(out, "IHDR", append(size, byte(h.Bits), colour, 0, 0, 0))
 	if srgb {
-		s.chunks.write("sRGB", []byte{1}) // 11.3.3.5: relative colorimetric
+		out = appendChunk(out, "sRGB", []byte{1}) // 11.3.3.5: relative colorimetric
 	}
 	if h.PPIX > 0 && h.PPIY > 0 {
-		s.chunks.write("pHYs", append(big.AppendUint32(big.AppendUint32(nil, perMetre(h.PPIX)), perMetre(h.PPIY)), 1))
+		out = appendChunk(out, "pHYs", append(big.AppendUint32(big.AppendUint32(nil, perMetre(h.PPIX)), perMetre(h.PPIY)), 1))
 	}
 	if h.Description != "" {
-		s.chunks.write(descriptionChunk(h.Description))
+		kind, data := descriptionChunk(h.Description)
+		out = appendChunk(out, kind, data)
 	}
+	return appendChunk(out, "IDAT", packing.Header())
+}
+
+func appendChunk(out []byte, kind string, data []byte) []byte {
+	at := len(out)
+	out = append(append(append(out, 0, 0, 0, 0), kind...), data...)
+	return append(out[:at], endChunk(out[at:])...)
 }
 
 // descriptionChunk returns the text as tEXt, which every reader knows, or as
@@ -85,78 +88,22 @@ func descriptionChunk(text string) (kind string, data []byte) {
 	return "tEXt", latin
 }
 
-func (s *pngSink) WriteRows(ctx context.Context, rows [][]uint16) error {
-	for _, row := range rows {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if err := checkRow(s.head, s.row, len(row), s.done); err != nil {
-			return err
-		}
-		s.row++
-		if _, err := s.z.Write(s.rows.next(row[:s.head.RowSamples()])); err != nil {
-			return err
-		}
+// store writes a strip.
+func (s *pngSink) store(strip Strip) error {
+	s.sum.Add(strip.piece)
+	if _, err := s.w.Write(strip.Data); err != nil {
+		return err
 	}
+	s.buffers.put(strip.Data)
 	return nil
 }
 
 // Commit writes the end of the data and of the file.
 func (s *pngSink) Commit() error {
-	if s.done {
-		return errDone
-	}
-	s.done = true
-	if s.row != s.head.Height {
-		return missing(s.head, s.row)
-	}
-	if err := s.z.Close(); err != nil {
+	if err := s.finish(); err != nil {
 		return err
 	}
-	s.chunks.flush()
-	s.chunks.write("IEND", nil)
-	return s.chunks.err
-}
-
-func (s *pngSink) Abort() { s.done = true }
-
-// chunkWriter writes chunks (5.3) and keeps the first error.
-type chunkWriter struct {
-	w    io.Writer
-	data []byte // of the IDAT chunk under way
-	err  error
-}
-
-func (c *chunkWriter) raw(p []byte) {
-	if c.err == nil {
-		_, c.err = c.w.Write(p)
-	}
-}
-
-func (c *chunkWriter) write(kind string, data []byte) {
-	out := big.AppendUint32(nil, uint32(len(data)))
-	out = append(append(out, kind...), data...)
-	c.raw(big.AppendUint32(out, crc32.ChecksumIEEE(out[4:])))
-}
-
-func (c *chunkWriter) flush() {
-	if len(c.data) > 0 {
-		c.write("IDAT", c.data)
-		c.data = c.data[:0]
-	}
-}
-
-// idat gathers the compressed data into chunks of idatBytes.
-type idat struct{ c *chunkWriter }
-
-func (w idat) Write(p []byte) (int, error) {
-	for rest := p; len(rest) > 0; {
-		n := min(len(rest), idatBytes-len(w.c.data))
-		w.c.data = append(w.c.data, rest[:n]...)
-		rest = rest[n:]
-		if len(w.c.data) == idatBytes {
-			w.c.flush()
-		}
-	}
-	return len(p), w.c.err
+	out := appendChunk(nil, "IDAT", s.sum.Trailer())
+	_, err := s.w.Write(appendChunk(out, "IEND", nil))
+	return err
 }

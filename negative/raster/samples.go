@@ -6,11 +6,29 @@ import (
 	"io/fs"
 )
 
-// expand8 stretches bytes to 16 bits: times 257, exactly.
+// expand8 stretches bytes to 16 bits: times 257, exactly; four at a time. src may
+// be the upper half of dst's memory.
 func expand8(dst []uint16, src []byte) {
 	dst = dst[:len(src)]
+	i := 0
+	if littleMachine {
+		for raw := bytesOf(dst); i+4 <= len(src); i += 4 {
+			v := uint64(little.Uint32(src[i:]))
+			v = (v | v<<16) & 0x0000ffff0000ffff
+			v = (v | v<<8) & 0x00ff00ff00ff00ff
+			little.PutUint64(raw[2*i:], v|v<<8)
+		}
+	}
+	for ; i < len(src); i++ {
+		dst[i] = uint16(src[i]) * 257
+	}
+}
+
+// widen8 takes bytes as they are.
+func widen8(dst []uint16, src []byte) {
+	dst = dst[:len(src)]
 	for i, v := range src {
-		dst[i] = uint16(v) * 257
+		dst[i] = uint16(v)
 	}
 }
 
@@ -28,48 +46,45 @@ func expand16(dst []uint16, src []byte, order binary.ByteOrder) {
 	}
 }
 
-// undo8 adds up the differences of horizontal prediction (TIFF 6.0, section 14).
-func undo8(row []byte, samples int) {
-	for i := samples; i < len(row); i++ {
-		row[i] += row[i-samples]
+// expand32 rounds 32-bit samples to 16 bits.
+func expand32(dst []uint16, src []byte, order binary.ByteOrder) {
+	const full = 1<<32 - 1
+	for i := range dst {
+		dst[i] = uint16((uint64(order.Uint32(src[4*i:]))*65535 + full/2) / full)
 	}
 }
 
-func undo16(row []uint16, samples int) {
-	for i := samples; i < len(row); i++ {
-		row[i] += row[i-samples]
-	}
-}
-
-// compositeRow takes the colours out of rows with more samples and puts
-// transparent pixels on white.
-func compositeRow(dst, src []uint16, f *tiffForm) {
-	for i, o := 0, 0; i < len(src); i, o = i+f.samples, o+f.channels {
-		copy(dst[o:o+f.channels], src[i:])
-		if f.alpha == noAlpha {
-			continue
+// unpackBits reads samples of fewer than 16 bits, the highest first whatever the
+// file's byte order (TIFF 6.0, page 29).
+func unpackBits(dst []uint16, src []byte, bits int) {
+	var have, at int
+	var held uint32
+	mask := uint32(1)<<bits - 1
+	for i := range dst {
+		for have < bits {
+			held = held<<8 | uint32(src[at])
+			have, at = have+8, at+1
 		}
-		a := src[i+f.alphaAt]
-		for c := o; c < o+f.channels; c++ {
-			if f.alpha == associated {
-				dst[c] = overWhitePremultiplied(dst[c], a)
-			} else {
-				dst[c] = overWhite(dst[c], a)
-			}
-		}
+		have -= bits
+		dst[i] = uint16(held >> have & mask)
 	}
 }
 
-// overWhite composites an encoded sample with opacity a on white, rounded.
-func overWhite(v, a uint16) uint16 {
-	const full = 65535
-	return uint16((uint64(v)*uint64(a) + full*(full-uint64(a)) + full/2) / full)
+// stretchTable returns what samples of few bits are at 16, rounded.
+func stretchTable(bits int) []uint16 {
+	full := uint32(1)<<bits - 1
+	table := make([]uint16, full+1)
+	for v := range table {
+		table[v] = uint16((uint32(v)*65535 + full/2) / full)
+	}
+	return table
 }
 
-// overWhitePremultiplied does so for a sample that is multiplied by a already.
-// More colour than opacity cannot be and counts as white.
-func overWhitePremultiplied(v, a uint16) uint16 {
-	return uint16(min(uint32(v)+65535-uint32(a), 65535))
+// lookUp replaces samples by what a table has for them.
+func lookUp(row, table []uint16) {
+	for i, v := range row {
+		row[i] = table[v]
+	}
 }
 
 // isDiskError reports whether reading itself failed, not decoding.

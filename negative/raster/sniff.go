@@ -18,7 +18,7 @@ func newDecoder(r io.ReaderAt, size int64) (decoder, error) {
 	switch {
 	case len(head) == 0:
 		return nil, broken("file", "", "is empty, expected a picture")
-	case has(head, 0, "II*\x00"), has(head, 0, "MM\x00*"):
+	case has(head, 0, "II*\x00"), has(head, 0, "MM\x00*"), has(head, 0, "II+\x00"), has(head, 0, "MM\x00+"):
 		return newTIFFDecoder(r, size)
 	case has(head, 0, pngSignature):
 		return newPNGDecoder(r, size)
@@ -39,7 +39,6 @@ var others = []struct {
 	text string
 	name string
 }{
-	{0, "II+\x00", "BigTIFF"}, {0, "MM\x00+", "BigTIFF"},
 	{0, "GIF8", "GIF"}, {8, "WEBP", "WebP"}, {0, "BM", "BMP"}, {0, "8BPS", "a layered editor file (PSD)"},
 	{4, "ftyphei", "HEIC"}, {4, "ftypmif1", "HEIC"}, {4, "ftypavif", "AVIF"}, {4, "ftypcrx ", "camera raw"},
 	{0, "FUJIFILMCCD-RAW", "camera raw"}, {0, "IIRO", "camera raw"}, {0, "IIU\x00", "camera raw"},

@@ -1,7 +1,9 @@
 package raster
 
-// maxAcross bounds the tiles in a row of tiles, each of which has a decoder
-// of some 40 kB open at a time.
+import "fmt"
+
+// maxAcross bounds the tiles side by side, of all planes: each takes memory of its
+// own (see blockBytes).
 const maxAcross = 2048
 
 // maxTile bounds a tile's side: a row of it is held even where the picture is
@@ -31,10 +33,11 @@ func (f *tiffForm) readBlocks(d *ifd) error {
 	} else if err := f.readStripRows(d); err != nil {
 		return err
 	}
-	if f.offsets, err = d.uints(offsets); err != nil {
+	want := uint64(f.blocks())
+	if f.offsets, err = d.firstUints(offsets, want); err != nil {
 		return err
 	}
-	f.counts, err = d.uints(counts)
+	f.counts, err = d.firstUints(counts, want)
 	return err
 }
 
@@ -46,17 +49,20 @@ func (f *tiffForm) readStripRows(d *ifd) error {
 	if rows == 0 {
 		return broken("TIFF", tagName(tagRowsPerStrip), "0, expected at least 1")
 	}
-	f.blockWidth, f.blockHeight = f.width, int(min(rows, uint32(f.height)))
+	f.blockWidth, f.blockHeight = f.width, int(min(rows, uint64(f.height)))
 	return nil
 }
+
+// blocks returns how many blocks the picture has.
+func (f *tiffForm) blocks() int { return f.across() * f.down() * f.planes() }
 
 // checkBlocks holds number, place and length of the blocks against picture and
 // file.
 func (f *tiffForm) checkBlocks(d *ifd) error {
-	if f.across()*f.planes() > maxAcross {
-		return unsupported("TIFF", "%d tiles in a row", f.across()*f.planes())
+	if n := f.across() * f.planes(); n > maxAcross {
+		return unread(tagTileWidth, f.blockWidth, fmt.Sprintf("%d tiles side by side", n), "save the picture in strips, or in larger tiles")
 	}
-	want := f.across() * f.down() * f.planes()
+	want := f.blocks()
 	if len(f.offsets) < want {
 		return broken("TIFF", tagName(tagStripOffsets), "names %d blocks of data, the picture has %d", len(f.offsets), want)
 	}
@@ -66,19 +72,20 @@ func (f *tiffForm) checkBlocks(d *ifd) error {
 	if len(f.counts) < want {
 		return broken("TIFF", tagName(tagStripByteCounts), "names %d blocks of data, the picture has %d", len(f.counts), want)
 	}
-	var packed int64
+	var packed uint64
 	for i := range want {
 		if err := f.checkBlock(d, i); err != nil {
 			return err
 		}
-		packed += int64(f.counts[i])
+		packed += f.counts[i]
 	}
-	return f.checkWhole(min(packed, d.size))
+	return f.checkWhole(int64(min(packed, uint64(d.size))))
 }
 
 func (f *tiffForm) checkBlock(d *ifd, i int) error {
-	if end := int64(f.offsets[i]) + int64(f.counts[i]); end > d.size {
-		return broken("TIFF", f.blockName(i), "ends at byte %d, but the file has %d bytes", end, d.size)
+	size := uint64(d.size)
+	if f.offsets[i] > size || f.counts[i] > size-f.offsets[i] {
+		return broken("TIFF", f.blockName(i), "has %d bytes from byte %d on, but the file has %d bytes", f.counts[i], f.offsets[i], size)
 	}
 	if f.counts[i] == 0 {
 		return broken("TIFF", f.blockName(i), "is empty")
@@ -88,10 +95,9 @@ func (f *tiffForm) checkBlock(d *ifd, i int) error {
 
 // countUncompressed fills in the lengths that some old writers leave out.
 func (f *tiffForm) countUncompressed(want int) {
-	row := f.blockWidth * f.blockSamples() * f.bits / 8
-	f.counts = make([]uint32, want)
+	f.counts = make([]uint64, want)
 	for i := range f.counts {
-		f.counts[i] = uint32(row * f.blockRows(i))
+		f.counts[i] = uint64(f.rowBytes() * f.blockRows(i))
 	}
 }
 
@@ -104,15 +110,28 @@ func (f *tiffForm) blockRows(i int) int {
 	return min(f.blockHeight, f.height-i%f.down()*f.blockHeight)
 }
 
+// checkWhole holds the bytes of all blocks against what the picture needs.
 func (f *tiffForm) checkWhole(packed int64) error {
-	needed := int64(f.width) * int64(f.height) * int64(f.samples) * int64(f.bits/8)
+	return checkPlausible("TIFF", packed, (int64(f.width)*int64(f.samples)*int64(f.bits)+7)/8*int64(f.height), f.ratio())
+}
+
+// checkUnpacked holds the bytes of block i against the memory that it takes when
+// it is held whole.
+func (f *tiffForm) checkUnpacked(i int) error {
+	return checkPlausible("TIFF", int64(f.counts[i]), int64(f.rowBytes())*int64(f.blockRows(i)), f.ratio())
+}
+
+// ratio is the most that the compression can save.
+func (f *tiffForm) ratio() int64 {
 	switch f.compression {
 	case compressionNone:
-		return checkPlausible("TIFF", packed, needed, 1)
+		return 1
 	case compressionLZW:
-		return checkPlausible("TIFF", packed, needed, lzwRatio)
+		return lzwRatio
 	case compressionPackBits:
-		return checkPlausible("TIFF", packed, needed, packBitsRatio)
+		return packBitsRatio
+	case compressionJPEG:
+		return jpegRatio
 	}
-	return checkPlausible("TIFF", packed, needed, deflateRatio)
+	return deflateRatio
 }

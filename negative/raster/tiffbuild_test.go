@@ -100,3 +100,39 @@ var twelve = []byte{0, 1, 2, 3, 127, 128, 129, 130, 252, 253, 254, 255}
 func expanded(w, h, channels int, b []byte) pixels {
 	return paint(w, h, channels, func(x, y, c int) uint16 { return uint16(b[(y*w+x)*channels+c]) * 257 })
 }
+
+// makeBigTIFF is makeTIFF with 64-bit offsets and counts: those of blocks are of
+// type 16 (LONG8), data stand at byte 16. counts replaces the counts of fields.
+func makeBigTIFF(order binary.AppendByteOrder, data []byte, tags []tag, counts map[uint16]uint64) []byte {
+	mark := "II+\x00"
+	if order == binary.BigEndian {
+		mark = "MM\x00+"
+	}
+	out := order.AppendUint16(order.AppendUint16([]byte(mark), 8), 0)
+	start := 16 + len(data)
+	out = append(order.AppendUint64(out, uint64(start)), data...)
+	out = order.AppendUint64(out, uint64(len(tags)))
+	behind := start + 8 + 20*len(tags) + 8
+	var long []byte
+	for _, t := range tags {
+		kind, raw := t.kind, t.bytes(order)
+		if t.number == stripOffsets || t.number == stripByteCounts {
+			kind, raw = 16, nil
+			for _, v := range t.values {
+				raw = order.AppendUint64(raw, uint64(v))
+			}
+		}
+		count := uint64(t.count())
+		if n, ok := counts[t.number]; ok {
+			count = n
+		}
+		out = order.AppendUint64(order.AppendUint16(order.AppendUint16(out, t.number), kind), count)
+		if len(raw) <= 8 {
+			out = append(out, append(raw, make([]byte, 8)...)[:8]...)
+			continue
+		}
+		out = order.AppendUint64(out, uint64(behind+len(long)))
+		long = append(long, raw...)
+	}
+	return append(append(out, make([]byte, 8)...), long...)
+}

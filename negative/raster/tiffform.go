@@ -3,23 +3,33 @@ package raster
 import "fmt"
 
 // tiffForm is how a TIFF file stores its samples, checked to be something that
-// tiffDecoder reads.
+// tiffDecoder reads. It does not change while the file is read.
 type tiffForm struct {
+	ifdLayout
 	width, height int
-	bits          int
-	samples       int // of a pixel in the file
-	channels      int // of them colour
+	bits          int  // of a sample
+	float         bool // samples are floating-point numbers
+	samples       int  // of a pixel in the file
+	stored        int  // of them colour
+	channels      int  // that rows give
+	space         Space
 	alpha         alphaKind
-	alphaAt       int // index of the alpha sample
-	whiteIsZero   bool
-	compression   uint32
-	predictor     bool
+	alphaAt       int      // index of the alpha sample
+	whiteIsZero   bool     // grey
+	iccLab        bool     // L* 100 is 0xff00
+	ycbcr         bool     // JPEG only
+	palette       []uint16 // red, green, blue by index
+	stretch       []uint16 // samples of few bits at 16
+	compression   uint64
+	predictor     uint64
 	planar        bool // samples in separate planes
-	blockWidth    int  // of a tile; the picture's width for strips
+	reversed      bool // bits of a byte, lowest first
+	jpegTables    []byte
+	blockWidth    int // of a tile; the picture's width for strips
 	blockHeight   int
 	tiled         bool
-	offsets       []uint32
-	counts        []uint32
+	offsets       []uint64
+	counts        []uint64
 }
 
 type alphaKind int
@@ -30,20 +40,11 @@ const (
 	unassociated
 )
 
-// Compression values of TIFF 6.0, pages 30, 57; 8 and 32946 of Adobe's TIFF
-// Technical Note 2 (2002).
-const (
-	compressionNone       = 1
-	compressionLZW        = 5
-	compressionDeflate    = 8
-	compressionOldDeflate = 32946
-	compressionPackBits   = 32773
-)
-
 // newTIFFForm reads and checks a directory.
 func newTIFFForm(d *ifd) (*tiffForm, error) {
-	f := &tiffForm{}
-	for _, step := range []func(*ifd) error{f.readSize, f.readSamples, f.readColour, f.readExtra, f.readPacking, f.readBlocks, f.checkBlocks} {
+	f := &tiffForm{ifdLayout: d.ifdLayout}
+	for _, step := range []func(*ifd) error{f.readSize, f.readSamples, f.readFormat, f.readPacking, f.readColour, f.readExtra, f.readPredictor,
+		f.readBlocks, f.checkBlocks} {
 		if err := step(d); err != nil {
 			return nil, err
 		}
@@ -60,137 +61,94 @@ func (f *tiffForm) readSize(d *ifd) error {
 	if err != nil {
 		return err
 	}
+	if err := checkSize("TIFF", w, h); err != nil {
+		return err
+	}
 	f.width, f.height = int(w), int(h)
-	return checkSize("TIFF", uint64(w), uint64(h))
+	return nil
 }
+
+// maxSamples bounds the samples of a pixel: colours, alpha, and what else
+// editors keep.
+const maxSamples = 32
 
 func (f *tiffForm) readSamples(d *ifd) error {
 	n, err := d.uint(tagSamples, 1)
 	if err != nil {
 		return err
 	}
-	if n < 1 || n > 32 {
-		return unsupported("TIFF", "%d samples a pixel", n)
+	if n < 1 || n > maxSamples {
+		return unread(tagSamples, n, fmt.Sprintf("%d samples a pixel", n), fixColours)
 	}
 	f.samples = int(n)
-	bits, err := d.uints(tagBits)
+	bits, err := d.firstUints(tagBits, n)
 	if err != nil {
 		return err
 	}
 	if len(bits) == 0 {
-		bits = []uint32{1}
+		bits = []uint64{1}
 	}
 	for _, b := range bits {
 		if b != bits[0] {
-			return unsupported("TIFF", "samples of different depth (%d and %d bits)", bits[0], b)
+			return unread(tagBits, bits, "samples of different depth", fixDepth)
 		}
 	}
-	f.bits = int(bits[0])
-	return f.readSampleFormat(d)
+	f.bits = int(min(bits[0], 1<<16))
+	return nil
 }
 
-// readSampleFormat lets whole numbers without sign pass (TIFF 6.0, section 19).
-func (f *tiffForm) readSampleFormat(d *ifd) error {
-	formats, err := d.uints(tagSampleFormat)
+// Sample formats of TIFF 6.0, section 19.
+const (
+	formatUnsigned  = 1
+	formatSigned    = 2
+	formatFloat     = 3
+	formatUndefined = 4 // taken as unsigned
+)
+
+func (f *tiffForm) readFormat(d *ifd) error {
+	formats, err := d.firstUints(tagSampleFormat, uint64(f.samples))
 	if err != nil {
 		return err
+	}
+	p, err := d.uint(tagPhotometric, 0)
+	if err != nil {
+		return err
+	}
+	if len(formats) > 1 && (p == photometricLab || p == photometricICCLab) {
+		formats = formats[:1] // a* and b* have a sign and are not read
 	}
 	for _, v := range formats {
-		switch v {
-		case 1, 4: // 4 is "undefined"
-		case 2:
-			return unsupported("TIFF", "%d-bit samples with sign", f.bits)
-		case 3:
-			return unsupported("TIFF", "%d-bit floating-point samples", f.bits)
-		default:
-			return unsupported("TIFF", "sample format %d", v)
+		switch {
+		case v != formats[0]:
+			return unread(tagSampleFormat, formats, "samples of different kinds", fixDepth)
+		case v == formatSigned:
+			return unread(tagSampleFormat, v, "numbers with sign", fixDepth)
+		case v < formatUnsigned || v > formatUndefined:
+			return unread(tagSampleFormat, v, "samples that are neither whole nor floating-point numbers", fixDepth)
 		}
 	}
-	if f.bits != 8 && f.bits != 16 {
-		return unsupported("TIFF", "%d-bit samples", f.bits)
-	}
-	return nil
+	f.float = len(formats) > 0 && formats[0] == formatFloat
+	return f.checkBits()
 }
 
-func (f *tiffForm) readColour(d *ifd) error {
-	const absent = 1 << 31
-	p, err := d.uint(tagPhotometric, absent)
-	if err != nil {
-		return err
-	}
-	switch p {
-	case 0, 1:
-		f.channels, f.whiteIsZero = 1, p == 0
-	case 2:
-		f.channels = 3
-	case absent:
-		return broken("TIFF", tagName(tagPhotometric), "is missing: nothing says what the samples mean")
-	default:
-		return unsupported("TIFF", "%s", known(photometrics, "photometric interpretation", p))
-	}
-	if f.samples < f.channels {
-		return broken("TIFF", tagName(tagSamples), "%d, but RGB needs 3", f.samples)
-	}
-	return nil
-}
-
-// readExtra finds the alpha sample (TIFF 6.0, section 18 and page 31); other
-// extra samples are left out, with a notice.
-func (f *tiffForm) readExtra(d *ifd) error {
-	extra, err := d.uints(tagExtraSamples)
-	if err != nil {
-		return err
-	}
-	for i, kind := range extra {
-		if f.alpha != noAlpha || f.channels+i >= f.samples || kind == 0 {
-			continue
-		}
-		if kind > 2 {
-			return unsupported("TIFF", "extra samples of kind %d", kind)
-		}
-		f.alpha, f.alphaAt = alphaKind(kind), f.channels+i
-	}
-	if f.whiteIsZero && f.alpha == associated {
-		return unsupported("TIFF", "white-is-zero grey with premultiplied transparency")
-	}
-	return nil
-}
-
-func (f *tiffForm) readPacking(d *ifd) error {
-	var values [4]uint32
-	for i, tag := range []uint16{tagCompression, tagPredictor, tagPlanar, tagFillOrder} {
-		v, err := d.uint(tag, 1)
-		if err != nil {
-			return err
-		}
-		values[i] = v
-	}
-	f.compression = values[0]
-	switch f.compression {
-	case compressionNone, compressionPackBits:
-		values[1] = 1 // the predictor belongs to LZW and deflate only
-	case compressionLZW, compressionDeflate, compressionOldDeflate:
-	default:
-		return unsupported("TIFF", "compression %s", known(compressions, "number", f.compression))
-	}
+func (f *tiffForm) checkBits() error {
 	switch {
-	case values[1] == 3:
-		return unsupported("TIFF", "the floating-point predictor")
-	case values[1] != 1 && values[1] != 2:
-		return unsupported("TIFF", "predictor %d", values[1])
-	case values[2] != 1 && values[2] != 2:
-		return broken("TIFF", tagName(tagPlanar), "%d, expected 1 or 2", values[2])
-	case values[3] != 1:
-		return unsupported("TIFF", "reversed bit order (fill order %d)", values[3])
+	case f.float && f.bits != 16 && f.bits != 32 && f.bits != 64:
+		return unread(tagBits, f.bits, fmt.Sprintf("floating-point samples of %d bits", f.bits), fixDepth)
+	case f.float:
+		return nil
+	case f.bits < 1 || f.bits > 16 && f.bits != 32:
+		return unread(tagBits, f.bits, fmt.Sprintf("%d-bit samples", f.bits), fixDepth)
+	case f.bits < 16 && f.bits != 8:
+		f.stretch = stretchTable(f.bits)
 	}
-	f.predictor, f.planar = values[1] == 2, values[2] == 2 && f.samples > 1
 	return nil
 }
 
 // unread returns how many samples of a pixel are neither colour nor the alpha
 // used.
 func (f *tiffForm) unread() int {
-	n := f.samples - f.channels
+	n := f.samples - f.stored
 	if f.alpha != noAlpha {
 		n--
 	}
@@ -205,11 +163,25 @@ func (f *tiffForm) planes() int {
 	return 1
 }
 
+// wanted reports whether a plane is colour that rows give, or the alpha used.
+func (f *tiffForm) wanted(plane int) bool {
+	return plane < min(f.stored, f.channels) || f.alpha != noAlpha && plane == f.alphaAt
+}
+
 // blockSamples is the samples of a pixel inside one block.
 func (f *tiffForm) blockSamples() int { return f.samples / f.planes() }
 
+// rowBytes is the length of a block's row; rows begin at whole bytes.
+func (f *tiffForm) rowBytes() int { return (f.blockWidth*f.blockSamples()*f.bits + 7) / 8 }
+
 func (f *tiffForm) across() int { return (f.width + f.blockWidth - 1) / f.blockWidth }
 func (f *tiffForm) down() int   { return (f.height + f.blockHeight - 1) / f.blockHeight }
+
+// plain reports whether a row of the only block across is a row of the picture,
+// sample by sample.
+func (f *tiffForm) plain() bool {
+	return f.samples == f.channels && f.palette == nil && !f.planar && f.blockWidth == f.width
+}
 
 // blockName is what errors call block i.
 func (f *tiffForm) blockName(i int) string {

@@ -44,7 +44,7 @@ func load(ctx context.Context, in Input, o *Options) (*loaded, error) {
 		return nil, err
 	}
 	h := src.Header()
-	if err := checkSize(in.Name, h); err != nil {
+	if err := checkScan(in.Name, h); err != nil {
 		src.Close()
 		return nil, err
 	}
@@ -63,7 +63,13 @@ func load(ctx context.Context, in Input, o *Options) (*loaded, error) {
 	return l.loaded, nil
 }
 
-func checkSize(name string, h raster.Header) error {
+// checkScan refuses what no scanner's own file is, and what would take more memory
+// than a scan may.
+func checkScan(name string, h raster.Header) error {
+	if kind := notScanned[h.Space]; kind != "" {
+		return fault.New(name, "", "its pixels are "+kind+", expected grey or RGB as a scanner measures it",
+			"scan in grey or RGB and give that file: converting to another kind of colour changes tones")
+	}
 	if int64(h.Width)*int64(h.Height) > mostScanPixels {
 		return fault.New(name, "", fmt.Sprintf("%d x %d pixels, more than a scan needs", h.Width, h.Height), "scan again at 300 to 600 ppi")
 	}
@@ -73,6 +79,8 @@ func checkSize(name string, h raster.Header) error {
 	}
 	return nil
 }
+
+var notScanned = map[raster.Space]string{raster.Inks: "inks (CMYK)", raster.Lightness: "L*a*b*"}
 
 // loader fills the parts of a loaded scan.
 type loader struct {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"math/rand/v2"
 	"reflect"
+	"strings"
 	"testing"
 
 	"actinic/negative/raster"
@@ -135,6 +136,22 @@ func TestClippingTurnsOver(t *testing.T) {
 				if high, _ := c.at(x, y); high != want[y*width+x] {
 					t.Fatalf("width %d: pixel %d, %d is %v", width, x, y, high)
 				}
+			}
+		}
+	}
+}
+
+// TestScansInOtherColours: inks and L*a*b* are refused, said to be taken as linear
+// or not.
+func TestScansInOtherColours(t *testing.T) {
+	for space, channels := range map[raster.Space]int{raster.Inks: 4, raster.Lightness: 1} {
+		s := noisy(40, 30, channels, 4)
+		s.head.Space = space
+		for _, linear := range []bool{false, true} {
+			_, err := load(context.Background(), s.input("scan.tif"), &Options{Linear: linear})
+			var f *fault.Error
+			if !errors.As(err, &f) || f.File != "scan.tif" || f.Hint == "" || !strings.Contains(f.What, "expected grey or RGB") {
+				t.Errorf("space %d, linear %v: %v", space, linear, err)
 			}
 		}
 	}

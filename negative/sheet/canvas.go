@@ -24,6 +24,7 @@ type canvas struct {
 	pdf    *gofpdf.Fpdf
 	film   Film
 	mirror bool
+	depth  int        // bits of pictures; 0 for their own
 	images []imageJob // in the order of their placeholders
 }
 
@@ -41,7 +42,7 @@ func newCanvas(opts Options) *canvas {
 	pdf.SetMargins(0, 0, 0)
 	// The PDF library writes into what it is given; the typeface is shared.
 	pdf.AddUTF8FontFromBytes(fontFamily, "", bytes.Clone(liberationsansregular.TTF))
-	return &canvas{pdf: pdf, film: opts.Film, mirror: !opts.InkUp}
+	return &canvas{pdf: pdf, film: opts.Film, mirror: !opts.InkUp, depth: opts.Depth}
 }
 
 // page runs draw on a new page, mirrored left to right where the film's ink

@@ -33,7 +33,7 @@ func drawBlock(c *canvas, p Placement, bare bool) {
 	if !bare {
 		drawEdge(c, it.Edge, b.outer)
 	}
-	c.picture(pictureJob(it, form), b.picture, p.Turned)
+	c.picture(pictureJob(it, c.depth, form), b.picture, p.Turned)
 	if bare {
 		return
 	}

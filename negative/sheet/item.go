@@ -77,6 +77,9 @@ type Options struct {
 	Title   string    // of the file; may be empty
 	Caution string    // the short caution for every page
 	Rulers  bool      // 100 mm rulers both ways
+	// Depth is the bits of each sample of the pictures in the file: 16, or 8 with
+	// what is rounded away dithered (tone.Diffuser); 0 for the picture's own.
+	Depth int
 	// InkUp is for film that will lie ink side up: nothing is mirrored then.
 	InkUp bool
 	// Bare leaves out everything but the pictures and lets them reach the edge
@@ -179,6 +182,9 @@ func (o Options) check() error {
 	}
 	if !(o.GapMM >= 0 && o.GapMM <= mostSideMM) {
 		return fault.New("", "", fmt.Sprintf("a gap of %g mm between negatives; it must be 0 or more", o.GapMM), "give --gap in millimetres, for example 5")
+	}
+	if o.Depth != 0 && o.Depth != 8 && o.Depth != 16 {
+		return fault.New("", "", fmt.Sprintf("%d bits of each sample; there may be 8 or 16", o.Depth), "leave it out for the films' own")
 	}
 	return nil
 }

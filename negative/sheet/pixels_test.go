@@ -48,19 +48,30 @@ func noisy(f imageForm) *memoryPixels {
 	return m
 }
 
-// unfilter undoes the PNG filters none and up (ISO/IEC 15948, 9.2).
-func unfilter(t *testing.T, data []byte, row int) []byte {
+// unfilter undoes the PNG filters left, above and mean (ISO/IEC 15948, 9.2).
+func unfilter(t *testing.T, data []byte, f imageForm) []byte {
 	t.Helper()
 	var out []byte
-	above := make([]byte, row)
-	for ; len(data) > 0; data = data[row+1:] {
-		if data[0] != 2 {
-			t.Fatalf("filter byte %d", data[0])
+	above, pixel := make([]byte, f.rowBytes()), f.channels*f.bits/8
+	for ; len(data) > 0; data = data[len(above)+1:] {
+		row := bytes.Clone(data[1 : len(above)+1])
+		for i := range row {
+			left := 0
+			if i >= pixel {
+				left = int(row[i-pixel])
+			}
+			switch data[0] {
+			case 1:
+				row[i] += byte(left)
+			case 2:
+				row[i] += above[i]
+			case 3:
+				row[i] += byte((left + int(above[i])) / 2)
+			default:
+				t.Fatalf("filter byte %d", data[0])
+			}
 		}
-		for i, v := range data[1 : row+1] {
-			above[i] += v
-		}
-		out = append(out, above...)
+		out, above = append(out, row...), row
 	}
 	return out
 }
@@ -80,7 +91,7 @@ func TestDeflatedReadsBack(t *testing.T) {
 		if err != nil {
 			t.Fatalf("%v: %v", f, err)
 		}
-		if got := unfilter(t, data, f.rowBytes()); !bytes.Equal(got, m.data) {
+		if got := unfilter(t, data, f); !bytes.Equal(got, m.data) {
 			t.Errorf("%v: rows differ", f)
 		}
 		if b.Len() > 0 {

@@ -7,21 +7,23 @@ import (
 	"math"
 
 	"actinic/negative/raster"
+	"actinic/negative/tone"
 	"actinic/process/fault"
 )
 
 // sourceRows gives a finished negative's rows, a band at a time.
 type sourceRows struct {
-	src  raster.Source
-	ctx  context.Context
-	f    imageForm
-	band [][]uint16
-	left [][]uint16 // of band, not given out yet
+	src    raster.Source
+	ctx    context.Context
+	f      imageForm
+	dither *tone.Diffuser // from 16 bits to 8; nil where none are lost
+	band   [][]uint16
+	left   [][]uint16 // of band, not given out yet
 }
 
-// pictureJob returns the image of an item and notes its form for the check
-// strip, which comes after it.
-func pictureJob(it Item, form *imageForm) imageJob {
+// pictureJob returns the image of an item, stored with depth bits (0: those of
+// the picture), and notes its form for the check strip, which comes after it.
+func pictureJob(it Item, depth int, form *imageForm) imageJob {
 	return func(ctx context.Context) (pixels, error) {
 		src, err := it.Open()
 		if err != nil {
@@ -32,29 +34,48 @@ func pictureJob(it Item, form *imageForm) imageJob {
 			src.Close()
 			return nil, err
 		}
-		*form = formOf(h)
-		return &sourceRows{src: src, ctx: ctx, f: *form, band: raster.NewBand(h, bandRows(h))}, nil
+		*form = formOf(h, depth)
+		s := &sourceRows{src: src, ctx: ctx, f: *form, band: raster.NewBand(h, bandRows(h))}
+		if form.bits < h.Bits {
+			s.dither = tone.NewDiffuser(h.Width, h.Height, h.Channels)
+		}
+		return s, nil
 	}
 }
 
-// mostBandRows bounds what is held of files that keep many rows together.
-const mostBandRows = 64
+// mostBandRows and mostBandBytes bound what is held of files that keep many rows
+// together, or have wide ones.
+const (
+	mostBandRows  = 64
+	mostBandBytes = 4 << 20
+)
 
-func bandRows(h raster.Header) int { return max(1, min(h.BandRows, mostBandRows)) }
+func bandRows(h raster.Header) int {
+	return max(1, min(h.BandRows, mostBandRows, mostBandBytes/(2*h.RowSamples())))
+}
 
-// formOf returns how the PDF stores a picture: 8 bits where those are all.
-func formOf(h raster.Header) imageForm {
-	f := imageForm{width: h.Width, height: h.Height, channels: h.Channels, bits: 16}
-	if h.Bits <= 8 {
+// formOf returns how the PDF stores a picture: with depth bits, or if that is 0,
+// with 8 where those are all.
+func formOf(h raster.Header, depth int) imageForm {
+	f := imageForm{width: h.Width, height: h.Height, channels: h.Channels, bits: depth}
+	switch {
+	case depth != 0:
+	case h.Bits <= 8:
 		f.bits = 8
+	default:
+		f.bits = 16
 	}
 	return f
 }
 
-// checkHeader refuses rows that lie another way than they are to be printed,
-// and a size that would stretch the picture: by more than half a pixel's
-// rounding on each side and half a per cent.
+// checkHeader refuses samples that are no printer values, rows that lie another
+// way than they are to be printed, and a size that would stretch the picture: by
+// more than half a pixel's rounding on each side and half a per cent.
 func (it Item) checkHeader(h raster.Header) error {
+	if h.Space != raster.ByChannels || (h.Channels != 1 && h.Channels != 3) {
+		return it.fault("the film is neither grey nor RGB: its values can't go to the printer as they are",
+			"place the film that 'actinic negative' made, or make it anew from the picture")
+	}
 	if h.Orientation > 1 {
 		return it.fault(fmt.Sprintf("the picture is stored turned or mirrored (orientation %d, expected 1)", h.Orientation),
 			"open it in an editor and save it upright, or make the negative anew")
@@ -82,8 +103,13 @@ func (s *sourceRows) readRow(dst []byte) error {
 		}
 		s.left = s.band[:n]
 	}
-	pack(dst, s.left[0][:s.f.width*s.f.channels], s.f.bits)
+	row := s.left[0][:s.f.width*s.f.channels]
 	s.left = s.left[1:]
+	if s.dither != nil {
+		s.dither.Row(dst, row)
+	} else {
+		pack(dst, row, s.f.bits)
+	}
 	return s.ctx.Err()
 }
 
