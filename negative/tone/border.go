@@ -160,6 +160,32 @@ func (b *border) row(dst []uint16, y int) {
 	}
 }
 
+// alike returns rows around y that look as y does.
+func (b *border) alike(y int) span {
+	s := span{0, b.height}
+	edge := func(at int) {
+		if at <= y {
+			s.from = max(s.from, at)
+		} else {
+			s.to = min(s.to, at)
+		}
+	}
+	edge(b.picture.y0)
+	edge(b.picture.y1)
+	for i := range b.marks {
+		m := &b.marks[i]
+		edge(m.at.y0)
+		edge(m.at.y1)
+		if m.shape != nil && y >= m.at.y0 && y < m.at.y1 {
+			scale := m.at.height() / m.shape.Height
+			line := m.at.y0 + (y-m.at.y0)/scale*scale
+			edge(line)
+			edge(line + scale)
+		}
+	}
+	return s
+}
+
 func (m *mark) row(dst []uint16, y, width int) {
 	if m.shape == nil {
 		paint(dst, m.codes, max(m.at.x0, 0), min(m.at.x1, width))

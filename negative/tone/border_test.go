@@ -1,10 +1,13 @@
 package tone
 
 import (
+	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"actinic/negative/letters"
+	"actinic/negative/raster"
 )
 
 func film(t *testing.T, c Curve) *InkTable {
@@ -154,5 +157,37 @@ func TestLongLabelWraps(t *testing.T) {
 	}
 	if got := letters.Wrap("  ", 5); got != nil {
 		t.Errorf("blank label gave %q", got)
+	}
+}
+
+// Rows that look alike are drawn once; in any order each looks as drawn by
+// itself.
+func TestFramesAreAsDrawn(t *testing.T) {
+	h := raster.Header{Width: 90, Height: 40, Channels: 1, Bits: 16, Orientation: 1}
+	for _, o := range []Options{
+		{Edge: EdgeKeyline, EdgeMM: 3, Marks: true, CheckStrip: true, Label: "Boat, 3rd"},
+		{WidthMM: 90, HeightMM: 90, Fit: FitPad, Edge: EdgeOpaque, EdgeMM: 2}, {NoMirror: true, Label: "B"},
+	} {
+		o.PPI = 72
+		s, err := newStages(h, film(t, olive), &o)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var cached frames
+		got, want := make([]uint16, 3*s.border.width), make([]uint16, 3*s.border.width)
+		r := rand.New(rand.NewPCG(1, 2))
+		for i := range 4 * s.border.height {
+			y := i % s.border.height
+			if i >= 2*s.border.height {
+				y = r.IntN(s.border.height)
+			}
+			if s.covers(y) {
+				continue
+			}
+			cached.draw(s, got, y)
+			if s.frame(want, y); !slices.Equal(got, want) {
+				t.Fatalf("%+v: row %d differs", o, y)
+			}
+		}
 	}
 }

@@ -5,13 +5,16 @@ package tone
 // (weights from memory: 7/16 ahead, 3/16 below behind, 5/16 below, 1/16 below
 // ahead), rows in alternate directions. All in integers.
 const (
-	errorBits = 16 // fraction bits of a carried error, in 16-bit codes
-	ditherHi  = 65535 << errorBits
+	levelBits = 24 // fraction bits of a level
+	halfLevel = 1 << (levelBits - 1)
+	// scaleBits are those of the factor from sample to level: it is rounded up, so
+	// that every sample that is a level comes out as just that one.
+	scaleBits = 16
 )
 
 // Diffuser turns rows of 16-bit samples into 8 bits and keeps what was rounded
 // away for the neighbours. Rows must come in order; the channels are
-// independent.
+// independent. It holds 16 bytes a sample of a row.
 type Diffuser struct {
 	width, height int
 	planes        []plane
@@ -48,7 +51,7 @@ func NewDiffuser(width, height, channels int) *Diffuser {
 // interleaved samples.
 func (d *Diffuser) Row(dst []uint8, src []uint16) {
 	for ch := range d.planes {
-		d.planes[ch].next(src, func(at int, level uint8) { dst[at] = level })
+		diffuse(&d.planes[ch], dst, src, 1)
 	}
 }
 
@@ -57,83 +60,114 @@ func (d *Diffuser) Row(dst []uint8, src []uint16) {
 func (d *Diffuser) Rows(rows [][]uint16, jobs int) {
 	each(jobs, len(d.planes), func(ch int) {
 		for _, row := range rows {
-			d.planes[ch].next(row, func(at int, level uint8) { row[at] = uint16(level) * 257 })
+			diffuse(&d.planes[ch], row, row, 257)
 		}
 	})
 }
 
-// next diffuses this channel of the next row and hands each level to put.
-func (p *plane) next(src []uint16, put func(at int, level uint8)) {
+// diffuse makes this channel of the next row: levels times unit.
+func diffuse[T uint8 | uint16](p *plane, dst []T, src []uint16, unit T) {
+	if p.width == 0 {
+		return
+	}
 	x, step := 0, 1
 	if p.row%2 == 1 && !p.oneWay {
 		x, step = p.width-1, -1
 	}
-	for range p.width {
-		at := x*len(p.planes) + p.channel
-		level, rest := p.quantise(src[at], p.here[x+1], x)
-		put(at, level)
-		p.spread(rest, x, step)
-		x += step
+	if p.row == p.height-1 && !p.textbook {
+		diffuseLast(p, dst, src, unit, x, step)
+	} else {
+		diffuseRow(p, dst, src, unit, x, step)
 	}
 	p.here, p.below = p.below, p.here
-	clear(p.below)
 	p.row++
 }
 
-// quantise returns the level for one sample with what its neighbours carried to
-// it, and what is left over. Clear film and full ink pass untouched, and so
-// does the error that meets them: no specks in the borders and the paper white.
-func (p *plane) quantise(v uint16, carried int64, x int) (uint8, int64) {
-	if (v == 0 || v == 65535) && !p.textbook {
-		return uint8(int64(v) / 65535 * p.levels), carried
+// diffuseRow goes from x on in steps. What is for the pixels around the current
+// one stays in registers until all its shares are there.
+func diffuseRow[T uint8 | uint16](p *plane, dst []T, src []uint16, unit T, x, step int) {
+	scale, levels, noise := p.scale(), p.levels, p.noise()
+	here, below := p.here, p.below[:len(p.here)]
+	at, across := x*len(p.planes)+p.channel, step*len(p.planes)
+	var ahead, behind, under int64
+	x++ // the border sample
+	for range p.width {
+		v, rest := src[at], here[x]+ahead
+		level := int64(0)
+		if ends := v == 0 || v == 65535; !ends || p.textbook {
+			rest += int64(uint64(v) * scale >> scaleBits)
+			if level = (rest + noise.threshold(x)) >> levelBits; uint64(level) > uint64(levels) {
+				level = limit(level, levels)
+			}
+			rest -= level << levelBits
+		} else if v != 0 { // clear film and full ink pass untouched, and the error with them
+			level = levels
+		}
+		dst[at] = T(level) * unit
+		a, b, e := rest*7>>4, rest*3>>4, rest>>4
+		below[x-step] = behind + b
+		ahead, behind, under = a, under+rest-a-b-e, e
+		at, x = at+across, x+step
 	}
-	want := int64(v)<<errorBits + carried
-	level := (2*want*p.levels + p.threshold(x)) / (2 * ditherHi)
-	level = min(max(level, 0), p.levels)
-	return uint8(level), want - level*ditherHi/p.levels
+	below[x-step], below[x] = behind, under
+	if !p.textbook {
+		p.fold(x-step, ahead)
+	}
 }
 
-// threshold is half a level, moved by position, in the unit of quantise. The
-// last row has no noise: nothing after it would make up for it.
-func (p *plane) threshold(x int) int64 {
-	if p.wander == 0 || p.row == p.height-1 {
-		return ditherHi
+// fold gives what would leave the picture at a side to the pixel below: dropping
+// it would bias the mean (64 of 255 over 8 x 8 gives 59.8). last is the row's
+// last pixel, and ahead what it had for the one after it.
+func (p *plane) fold(last int, ahead int64) {
+	p.below[1] += p.below[0]
+	p.below[p.width] += p.below[p.width+1]
+	p.below[last] += ahead
+	p.below[0], p.below[p.width+1] = 0, 0
+}
+
+// diffuseLast is the row with nothing below: all goes ahead, and there is no
+// noise, because nothing after it would make up for it.
+func diffuseLast[T uint8 | uint16](p *plane, dst []T, src []uint16, unit T, x, step int) {
+	scale, ahead := p.scale(), int64(0)
+	for range p.width {
+		at := x*len(p.planes) + p.channel
+		v, level := src[at], int64(0)
+		rest := p.here[x+1] + ahead
+		switch v {
+		case 0:
+		case 65535:
+			level = p.levels
+		default:
+			rest += int64(uint64(v) * scale >> scaleBits)
+			level = limit((rest+halfLevel)>>levelBits, p.levels)
+			rest -= level << levelBits
+		}
+		dst[at], ahead = T(level)*unit, rest
+		x += step
 	}
-	h := uint32(x)*0x9e3779b1 ^ uint32(p.row)*0x85ebca77 ^ uint32(p.channel+1)*0xc2b2ae3d
+}
+
+// scale turns a sample into levels, with levelBits+scaleBits fraction bits.
+func (p *plane) scale() uint64 {
+	return (uint64(p.levels)<<(levelBits+scaleBits) + 65534) / 65535
+}
+
+func limit(level, most int64) int64 { return min(max(level, 0), most) }
+
+// rowNoise moves the thresholds of a row by position.
+type rowNoise struct {
+	seed   uint32
+	wander int64
+}
+
+func (p *plane) noise() rowNoise {
+	return rowNoise{uint32(p.row)*0x85ebca77 ^ uint32(p.channel+1)*0xc2b2ae3d, p.wander << 8}
+}
+
+// threshold is half a level, more or less.
+func (n rowNoise) threshold(x int) int64 {
+	h := uint32(x)*0x9e3779b1 ^ n.seed
 	h ^= h >> 15
 	h *= 0x2c1b3c6d
-	h ^= h >> 13
-	noise := int64(h>>16&0x1ff) - 256 // -256..255
-	return ditherHi + ditherHi/256*noise*p.wander/256*2
-}
-
-// spread hands rest on. What would leave the picture at the side goes to the
-// pixel below, and in the last row all goes ahead: dropping it would bias the
-// mean (64 of 255 over 8 x 8 gives 59.8).
-func (p *plane) spread(rest int64, x, step int) {
-	if rest == 0 {
-		return
-	}
-	at, ahead, behind := x+1, x+1+step, x+1-step
-	if p.row == p.height-1 && !p.textbook {
-		p.here[ahead] += rest
-		return
-	}
-	a, b, e := rest*7/16, rest*3/16, rest/16
-	if !p.textbook {
-		a, b, e = p.kept(a, x+step), p.kept(b, x-step), p.kept(e, x+step)
-	}
-	p.here[ahead] += a
-	p.below[behind] += b
-	p.below[ahead] += e
-	p.below[at] += rest - a - b - e
-}
-
-// kept is share, or nothing when the pixel it is meant for is outside: the rest
-// then falls to the pixel below.
-func (p *plane) kept(share int64, x int) int64 {
-	if x < 0 || x >= p.width {
-		return 0
-	}
-	return share
+	return halfLevel + int64(h>>23)*n.wander - 256*n.wander
 }

@@ -10,8 +10,8 @@ import (
 
 // Luminance turns a row of a picture's encoded samples into linear light.
 type Luminance interface {
-	// Row writes CIE Y/Yn, 0 to 1, of each pixel of src. It has no side effect
-	// and may be called from several goroutines at once.
+	// Row writes CIE Y/Yn, 0 to 1, of each pixel of src, which may be any part of a
+	// row. It has no side effect and may be called from several goroutines at once.
 	Row(dst []float32, src []uint16)
 }
 
@@ -19,11 +19,13 @@ type Luminance interface {
 // whose rows are made as they are read. It is not safe for concurrent use.
 type Film struct {
 	src     raster.Source
-	plan    func() (*stages, error)
+	lum     Luminance
+	in      *rowReader
 	stages  *stages
-	dither  *Diffuser
+	jobs    int
 	header  raster.Header
 	notices []string
+	rows    *filmReader // of ReadRows; nil before the first
 }
 
 var _ raster.Source = (*Film)(nil)
@@ -39,58 +41,61 @@ func Negative(src raster.Source, lum Luminance, curve Curve, o Options, jobs int
 		return nil, err
 	}
 	h := src.Header()
-	if h.Width < 1 || h.Height < 1 || (h.Channels != 1 && h.Channels != 3) {
+	if !readable(h) {
 		return nil, fault.New("", "header", "the picture has no pixels, or neither one nor three channels", "open it in an editor and save it again")
 	}
 	table, err := Bake(curve)
 	if err != nil {
 		return nil, err
 	}
-	f := &Film{src: src}
-	f.plan = func() (*stages, error) {
-		return newStages(h, &samples{src: src, lum: lum, header: h, invert: o.InputNegative}, table, &o, jobs)
-	}
-	if err := f.begin(); err != nil {
+	s, err := newStages(h, table, &o)
+	if err != nil {
 		return nil, err
 	}
-	f.header = f.stages.header()
-	f.notices = f.stages.notices(h)
+	f := &Film{src: src, lum: lum, in: newRowReader(src), stages: s, jobs: jobs}
+	f.header, f.notices = s.header(), s.notices(h)
+	f.header.HeldBytes = f.heldBytes(jobs)
 	return f, nil
 }
 
-// begin sets the stages to the first row.
-func (f *Film) begin() error {
-	s, err := f.plan()
+func readable(h raster.Header) bool {
+	switch {
+	case h.Width < 1 || h.Height < 1:
+		return false
+	case h.Space == raster.Inks:
+		return h.Channels == 4
+	}
+	return h.Channels == 1 || h.Channels == 3
+}
+
+// Header returns the size, depth, channels and resolution of the film; give it to
+// a sink. HeldBytes is all the memory that making it takes: what the picture's
+// source holds, its readers, the rows in hand, and the part that must be held
+// where the picture is turned; not the sink's own, nor lum and curve.
+func (f *Film) Header() raster.Header { return f.header }
+
+// Notices returns what the user should be told, in whole sentences. After the
+// rows were made it has also what the picture's source saw in them.
+func (f *Film) Notices() []string {
+	if w, ok := f.src.(raster.Witness); ok {
+		return append(append([]string(nil), f.notices...), w.Seen()...)
+	}
+	return f.notices
+}
+
+// Run makes the whole film, from its first row, for a sink made with its Header.
+// It commits nothing. Of several errors it returns the first in the order of
+// rows; when it returns, nothing is at work any more.
+func (f *Film) Run(ctx context.Context, sink raster.Sink) error {
+	if err := f.Close(); err != nil {
+		return err
+	}
+	r, err := f.newRun(f.jobs, sink)
 	if err != nil {
 		return err
 	}
-	f.stages, f.dither = s, nil
-	if h := s.header(); h.Bits == 8 {
-		f.dither = NewDiffuser(h.Width, h.Height, h.Channels)
-	}
-	return nil
-}
-
-// Header returns the size, depth, channels and resolution of the film, and the
-// memory its stages hold; give it to a sink.
-func (f *Film) Header() raster.Header { return f.header }
-
-// Notices returns what the user should be told, in whole sentences.
-func (f *Film) Notices() []string { return f.notices }
-
-// Restart makes the next ReadRows begin at the first row again; the picture
-// restarts too.
-func (f *Film) Restart() error {
-	if err := f.src.Restart(); err != nil {
-		return err
-	}
-	return f.begin()
-}
-
-// Close frees the rows held. The picture stays open.
-func (f *Film) Close() error {
-	f.stages, f.dither = nil, nil
-	return nil
+	defer r.close()
+	return r.all(ctx)
 }
 
 // ReadRows fills dst, rows of Width*Channels samples, with the next rows of the
@@ -100,18 +105,80 @@ func (f *Film) ReadRows(ctx context.Context, dst [][]uint16) (int, error) {
 	if err := ctx.Err(); err != nil {
 		return 0, err
 	}
-	n := min(len(dst), f.header.Height-f.stages.row)
-	if n == 0 && len(dst) > 0 {
-		return 0, io.EOF
+	if f.rows == nil {
+		r, err := f.newRun(1, nil)
+		if err != nil {
+			return 0, err
+		}
+		f.rows = &filmReader{run: r}
 	}
-	if err := f.stages.read(ctx, dst[:n]); err != nil {
-		return 0, err
+	for n, row := range dst {
+		next, err := f.rows.next(ctx)
+		if err == io.EOF && n > 0 {
+			return n, nil
+		}
+		if err != nil {
+			return 0, err
+		}
+		copy(row, next)
 	}
-	if f.dither != nil {
-		f.dither.Rows(dst[:n], f.stages.jobs)
-	}
-	return n, nil
+	return len(dst), nil
 }
 
-// Run gives the whole film to a sink made with its Header. It commits nothing.
-func (f *Film) Run(ctx context.Context, sink raster.Sink) error { return raster.Copy(ctx, sink, f) }
+// Restart makes the next ReadRows begin at the first row again; the picture
+// restarts too.
+func (f *Film) Restart() error {
+	if err := f.Close(); err != nil {
+		return err
+	}
+	return f.in.restart()
+}
+
+// Close frees the rows held. The picture stays open.
+func (f *Film) Close() error {
+	if f.rows != nil {
+		f.rows.run.close()
+		f.rows = nil
+	}
+	return nil
+}
+
+// filmReader gives the rows of a run one by one.
+type filmReader struct {
+	run  *run
+	band int        // the next one
+	rows [][]uint16 // left of the one before
+	err  error      // where the run ended
+}
+
+func (f *filmReader) next(ctx context.Context) ([]uint16, error) {
+	if len(f.rows) == 0 && f.err == nil {
+		f.rows, f.err = f.run.next(ctx, f.band)
+		f.band++
+	}
+	if len(f.rows) == 0 {
+		return nil, f.err
+	}
+	row := f.rows[0]
+	f.rows = f.rows[1:]
+	return row, nil
+}
+
+// next makes band k, in the caller's goroutine: io.EOF below the last.
+func (r *run) next(ctx context.Context, k int) ([][]uint16, error) {
+	if k >= r.bands() {
+		return nil, io.EOF
+	}
+	if r.perPass > 0 && k%r.perPass == 0 {
+		if err := r.prepare(ctx, k); err != nil {
+			return nil, err
+		}
+	}
+	if err := r.begin(ctx, 0, k); err != nil {
+		return nil, err
+	}
+	if err := r.work(ctx, 0, k); err != nil {
+		return nil, err
+	}
+	return r.rows[0][:r.film(k).count()], nil
+}

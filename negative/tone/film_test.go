@@ -298,6 +298,32 @@ func TestFilmStopsWhenCancelled(t *testing.T) {
 	}
 }
 
+// Pictures of inks have four channels, which their light knows of.
+func TestNegativeTakesInks(t *testing.T) {
+	p := newPicture(raster.Header{Width: 3, Height: 2, Channels: 4, Space: raster.Inks, Bits: 8, Orientation: 1},
+		func(_, _, ch int) uint16 { return [4]uint16{0, 0, 0, 65535}[ch] })
+	f, err := Negative(p, lastInk{}, greyCurve, Options{}, 1)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var s rowsKept
+	if err := f.Run(t.Context(), &s); err != nil {
+		t.Fatal(err)
+	}
+	if got := s.rows[1][2]; got != 65535 { // black of the picture: clear film
+		t.Errorf("code %d", got)
+	}
+}
+
+// lastInk takes the light that the last of four inks leaves.
+type lastInk struct{}
+
+func (lastInk) Row(dst []float32, src []uint16) {
+	for i := range dst {
+		dst[i] = 1 - float32(src[4*i+3])/65535
+	}
+}
+
 func TestNegativeRefuses(t *testing.T) {
 	good := raster.Header{Width: 4, Height: 4, Channels: 1, Bits: 8, Orientation: 1}
 	cmyk := good

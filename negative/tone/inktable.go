@@ -3,7 +3,9 @@ package tone
 import (
 	"fmt"
 	"math"
+	"sync"
 
+	"actinic/process/density"
 	"actinic/process/fault"
 )
 
@@ -20,125 +22,59 @@ type Curve interface {
 	Neutral() bool
 }
 
-// The table has 2^16 cells of 0.0015 L*; a cell in which the curve bends gets a
-// table of its own, 256 times finer.
-const (
-	curveBits = 16
-	fineBits  = 8
-	codeBits  = 8 // fraction bits of a printer code in the table
-	codeFull  = 65535 << codeBits
-	bent      = 1 << 31 // mark on a cell that has a finer table
-	// bendLimit is the largest distance, in printer codes of 65535, between the
-	// middle of a cell and the curve. A kink anywhere in a cell errs by less
-	// than twice what its middle shows, hence half of a code at worst.
-	bendLimit = 0.25
-	// jumpLimit, for cells of 0.000006 L*, tells a jump of the curve from an end
-	// that starts vertically, as a square root does.
-	jumpLimit = 64
-)
-
-// InkTable is a Curve baked for pixels: printer codes of 16 bits at 65537 steps of
-// tone or more, with integers in between, so that each processor gives the same
+// InkTable is a Curve baked for pixels: printer codes of 16 bits straight from
+// luminance, with integers in between, so that each processor gives the same
 // file. It is itself a Curve (the one it was baked from). It is safe for
 // concurrent use; bake once for a folder of pictures.
 type InkTable struct {
 	Curve
-	tables   []table
+	channels int
+	forward  *inkCells
+	backward func() *inkCells // of positives, made when first asked for
 	steepest float64
 }
 
-// table is one printer channel over tone: the codes at the cells' borders in
-// 16.8 fixed point, some marked bent, and the finer codes of those cells.
-type table struct {
-	codes []uint32
-	fine  map[uint32][]uint32
-}
-
-// Bake tabulates a curve. Every tone then comes out within 1 of 65535 of the
-// curve itself, wherever its film ink moves by less than a quarter of 65535 in
-// 0.000003 L*. It fails with *fault.Error if the curve gives a value that is
-// not a number or outside its range, or jumps.
+// Bake tabulates a curve: every luminance then comes out within 1 of 65535 of
+// the curve itself. It takes 37 kB a channel, and more
+// where the curve bends. It fails with *fault.Error if the
+// curve gives a value that is not a number or outside its range, or jumps.
 func Bake(c Curve) (*InkTable, error) {
 	if f, ok := c.(*InkTable); ok {
 		return f, nil
 	}
-	channels := 3
+	f := &InkTable{Curve: c, channels: 3}
 	if c.Neutral() {
-		channels = 1
+		f.channels = 1
 	}
-	borders, middles, err := sample(c, 0, 100, 1<<curveBits)
-	if err != nil {
+	var err error
+	if f.steepest, err = steepest(c); err != nil {
 		return nil, err
 	}
-	f := &InkTable{Curve: c}
-	for ch := range channels {
-		t, err := tabulate(c, ch, borders, middles)
-		if err != nil {
-			return nil, err
-		}
-		f.tables = append(f.tables, t)
-		f.steepest = max(f.steepest, steepest(t.codes))
+	if f.forward, err = newInkCells(forward(c), f.channels); err != nil {
+		return nil, err
 	}
+	f.backward = sync.OnceValue(func() *inkCells {
+		k, err := newInkCells(backward(c), f.channels)
+		if err != nil { // the curve was sound all along its length
+			panic("tone: a curve gives two values for one tone: " + err.Error())
+		}
+		return k
+	})
 	return f, nil
 }
 
+// forward is the curve over luminance.
+func forward(c Curve) stepCurve {
+	return func(step uint32) ([3]float64, error) { return deviceAt(c, stepTone(step)) }
+}
+
+// backward is the curve of a positive: tone becomes 100 - tone.
+func backward(c Curve) stepCurve {
+	return func(step uint32) ([3]float64, error) { return deviceAt(c, 100-stepTone(step)) }
+}
+
 // Channels returns 1 for a neutral ramp, 3 for any other.
-func (f *InkTable) Channels() int { return len(f.tables) }
-
-// sample evaluates the curve at the cells+1 borders and the cells middles of a
-// range of tone.
-func sample(c Curve, from, to float64, cells int) (borders, middles [][3]float64, err error) {
-	borders, middles = make([][3]float64, 0, cells+1), make([][3]float64, 0, cells)
-	for i := 0; i <= 2*cells; i++ {
-		v, err := deviceAt(c, from+(to-from)*float64(i)/float64(2*cells))
-		if err != nil {
-			return nil, nil, err
-		}
-		if i%2 == 0 {
-			borders = append(borders, v)
-		} else {
-			middles = append(middles, v)
-		}
-	}
-	return borders, middles, nil
-}
-
-// tabulate makes one channel's table from the samples of the whole curve.
-func tabulate(c Curve, ch int, borders, middles [][3]float64) (table, error) {
-	codes, bends := fix(ch, borders, middles, bendLimit)
-	t := table{codes: codes, fine: map[uint32][]uint32{}}
-	for _, cell := range bends {
-		from, to := float64(cell)*100/(1<<curveBits), float64(cell+1)*100/(1<<curveBits)
-		b, m, err := sample(c, from, to, 1<<fineBits)
-		if err != nil {
-			return t, err
-		}
-		fine, jumps := fix(ch, b, m, jumpLimit)
-		if len(jumps) > 0 {
-			return t, fault.New("", fmt.Sprintf("curve, tone %.4g", from),
-				"the curve jumps: film ink is not continuous in tone", "make the calibration again")
-		}
-		t.fine[uint32(cell)] = fine
-		t.codes[cell] |= bent
-	}
-	return t, nil
-}
-
-// fix returns the codes at the borders in fixed point, and the cells whose
-// middle is more than limit codes from the straight line between them.
-func fix(ch int, borders, middles [][3]float64, limit float64) (codes []uint32, bends []int) {
-	codes = make([]uint32, len(borders))
-	for i, v := range borders {
-		codes[i] = uint32(math.Round(v[ch] * codeFull))
-	}
-	for i, v := range middles {
-		line := (borders[i][ch] + borders[i+1][ch]) / 2
-		if math.Abs(line-v[ch])*65535 > limit {
-			bends = append(bends, i)
-		}
-	}
-	return codes, bends
-}
+func (f *InkTable) Channels() int { return f.channels }
 
 // deviceAt evaluates the curve itself, and checks what it gives.
 func deviceAt(c Curve, tone float64) ([3]float64, error) {
@@ -157,64 +93,72 @@ func deviceAt(c Curve, tone float64) ([3]float64, error) {
 	return v, nil
 }
 
-// code returns the printer code (0..65535) for a tone in units of 100/2^28 L*.
-func (t *table) code(tone uint32) uint16 {
-	const shift = toneBits - curveBits
-	cell, part := tone>>shift, tone&(1<<shift-1)
-	lo := t.codes[cell]
-	if lo&bent != 0 {
-		const finer = shift - fineBits
-		fine := t.fine[cell][part>>finer:]
-		return between(fine[0], fine[min(1, len(fine)-1)], part&(1<<finer-1), finer)
+// cellsFor returns the tables of a negative, or of a positive.
+func (f *InkTable) cellsFor(positive bool) *inkCells {
+	if positive {
+		return f.backward()
 	}
-	return between(lo, t.codes[min(cell+1, 1<<curveBits)]&^bent, part, shift)
-}
-
-// between returns the code part/2^shift of the way from lo to hi, rounded.
-func between(lo, hi, part uint32, shift uint) uint16 {
-	v := int64(lo) + (int64(hi)-int64(lo))*int64(part)>>shift
-	return uint16((v + 1<<(codeBits-1)) >> codeBits)
+	return f.forward
 }
 
 // Encode writes the printer codes for one row of luminance: len(y) pixels of
 // f.Channels() interleaved samples of 16 bits. invert asks for a positive: tone
 // becomes 100 - tone before the curve. dst must hold len(y)*f.Channels().
 func (f *InkTable) Encode(dst []uint16, y []float32, invert bool) {
-	if f.Channels() == 1 {
-		f.encodeGrey(dst, y, invert)
-		return
-	}
-	for i, v := range y {
-		t := toneFor(v, invert)
-		d := dst[3*i : 3*i+3 : 3*i+3]
-		d[0], d[1], d[2] = f.tables[0].code(t), f.tables[1].code(t), f.tables[2].code(t)
+	f.cellsFor(invert).encode(dst, 0, f.channels, y)
+}
+
+// encode writes the codes of pixels: the first at dst[at], each further one step
+// samples on.
+func (k *inkCells) encode(dst []uint16, at, step int, y []float32) {
+	if k.channels == 1 {
+		k.encodeGrey(dst, at, step, y)
+	} else {
+		k.encodeColour(dst, at, step, y)
 	}
 }
 
-func (f *InkTable) encodeGrey(dst []uint16, y []float32, invert bool) {
-	dst = dst[:len(y)]
-	grey := &f.tables[0]
-	for i, v := range y {
-		dst[i] = grey.code(toneFor(v, invert))
+func (k *inkCells) encodeGrey(dst []uint16, at, step int, y []float32) {
+	table := k.table(0)
+	for _, v := range y {
+		luma := lumaStep(v)
+		if luma >= lumaWhite {
+			luma = endStep(v)
+		}
+		c := table[luma>>cellBits]
+		if c.rise == bent {
+			dst[at] = k.code(0, luma)
+		} else {
+			dst[at] = c.at(luma&(1<<cellBits-1), cellBits)
+		}
+		at += step
 	}
 }
 
-func toneFor(y float32, invert bool) uint32 {
-	t := toneOf(y)
-	if invert {
-		return toneFull - t
+func (k *inkCells) encodeColour(dst []uint16, at, step int, y []float32) {
+	red, green, blue := k.table(0), k.table(1), k.table(2)
+	for _, v := range y {
+		luma := lumaStep(v)
+		if luma >= lumaWhite {
+			luma = endStep(v)
+		}
+		i, part, d := luma>>cellBits, luma&(1<<cellBits-1), dst[at:at+3:at+3]
+		r, g, b := red[i], green[i], blue[i]
+		if r.rise == bent || g.rise == bent || b.rise == bent {
+			d[0], d[1], d[2] = k.code(0, luma), k.code(1, luma), k.code(2, luma)
+		} else {
+			d[0], d[1], d[2] = r.at(part, cellBits), g.at(part, cellBits), b.at(part, cellBits)
+		}
+		at += step
 	}
-	return t
 }
 
 // Codes returns the printer codes (16 bits, f.Channels() of them) for a tone,
 // L* 0 to 100, exactly as a pixel of that tone would get them.
 func (f *InkTable) Codes(tone float64) []uint16 {
-	t := uint32(math.Round(min(max(tone, 0), 100) / 100 * toneFull))
-	out := make([]uint16, f.Channels())
-	for ch := range out {
-		out[ch] = f.tables[ch].code(t)
-	}
+	y := float32(density.Lightness(min(max(tone, 0), 100)).Reflectance())
+	out := make([]uint16, f.channels)
+	f.Encode(out, []float32{y}, false)
 	return out
 }
 
@@ -223,7 +167,7 @@ func (f *InkTable) Codes(tone float64) []uint16 {
 // curve does.
 func (f *InkTable) InkCodes(ink float64) []uint16 {
 	v := f.Device(min(max(ink, 0), 100))
-	out := make([]uint16, f.Channels())
+	out := make([]uint16, f.channels)
 	for ch := range out {
 		out[ch] = uint16(math.Round(v[ch] * 65535))
 	}
@@ -235,12 +179,17 @@ func (f *InkTable) InkCodes(ink float64) []uint16 {
 // line from end to end.
 func (f *InkTable) Steepest() float64 { return f.steepest }
 
-func steepest(codes []uint32) float64 {
+func steepest(c Curve) (float64, error) {
 	const spans = 200
-	n, widest := len(codes)-1, 0.0
-	for s := range spans {
-		lo, hi := codes[s*n/spans]&^bent, codes[(s+1)*n/spans]&^bent
-		widest = max(widest, math.Abs(float64(hi)-float64(lo))/codeFull*spans)
+	widest := 0.0
+	last, err := deviceAt(c, 0)
+	for s := 1; s <= spans && err == nil; s++ {
+		var v [3]float64
+		v, err = deviceAt(c, 100*float64(s)/spans)
+		for ch := range v {
+			widest = max(widest, math.Abs(v[ch]-last[ch])*spans)
+		}
+		last = v
 	}
-	return widest
+	return widest, err
 }

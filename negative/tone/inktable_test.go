@@ -29,36 +29,33 @@ func TestToneAgainstPublishedLightness(t *testing.T) {
 	}
 }
 
-func TestToneTableIsMonotoneAndClose(t *testing.T) {
+// Steps of luminance run from black to white without a gap, and each has the
+// tone of CIE 15:2018.
+func TestStepsAreMonotoneAndClose(t *testing.T) {
 	last := uint32(0)
 	for i := 0; i <= 150000; i++ {
 		y := float32(math.Pow(float64(i)/150000, 3)) // dense at the dark end
-		got := toneOf(y)
-		if got < last {
-			t.Fatalf("Y %g: tone falls from %d to %d", y, last, got)
+		got := lumaStep(y)
+		if got < last || got > lumaSteps {
+			t.Fatalf("Y %g: step falls from %d to %d", y, last, got)
 		}
 		last = got
 		want := float64(density.Reflectance(y).Lightness())
-		if math.Abs(float64(got)*100/toneFull-want) > 2e-5 {
-			t.Fatalf("Y %g: tone %.7f, want %.7f", y, float64(got)*100/toneFull, want)
+		if tone := stepTone(got); math.Abs(tone-want) > 1e-6+0.00001*(tone/100) {
+			t.Fatalf("Y %g: tone %.7f, want %.7f", y, tone, want)
 		}
 	}
 }
 
 func TestToneEnds(t *testing.T) {
-	for y, want := range map[float32]uint32{0: 0, -1: 0, 1: toneFull, 2: toneFull} {
-		if got := toneOf(y); got != want {
-			t.Errorf("Y %g: %d, want %d", y, got, want)
+	for y, want := range map[float32]density.Lightness{0: 0, -1: 0, -1e-9: 0, 1: 100, 2: 100, 1 - 2.5e-7: 100,
+		float32(math.Inf(1)): 100, float32(math.Inf(-1)): 0, float32(math.NaN()): 0, -1e30: 0, 1e30: 100} {
+		if got := Of(y); got != want {
+			t.Errorf("Y %g: %g, want %g", y, got, want)
 		}
 	}
-	if got := toneOf(float32(math.NaN())); got != 0 {
-		t.Errorf("not a number: %d, want 0", got)
-	}
-	if got := toneOf(1 - 2.5e-7); got != toneFull {
-		t.Errorf("white but for the last bits: %d, want %d", got, toneFull)
-	}
-	if got := toneOf(1 - 4e-7); got >= toneFull {
-		t.Errorf("just below white: %d, want less than %d", got, toneFull)
+	if got := Of(1 - 4e-7); got >= 100 {
+		t.Errorf("just below white: %g, want less than 100", got)
 	}
 }
 

@@ -25,10 +25,11 @@ type axis struct {
 	sources int // samples in the source
 	taps    []taps
 	plain   bool // a run of the source's own samples
+	floats  int  // weights held, each once
 }
 
 // taps are the weights of one result sample on source samples first, first+1...
-// They sum to 1.
+// They sum to 1. Samples of one phase may share their weights.
 type taps struct {
 	first   int
 	weights []float32
@@ -55,18 +56,31 @@ func (s stretchOf) reversed(sources int) stretchOf {
 func newAxis(sources int, s stretchOf) *axis {
 	a := &axis{sources: sources, taps: make([]taps, s.count), plain: true}
 	step := (s.to - s.from) / float64(s.full)
-	widen := max(step, 1)
+	phases := newPhases(s, step)
 	for i := range a.taps {
 		centre := s.from + float64((float64(s.first+i)+0.5)*step)
 		if same := centre - 0.5; step == 1 && same == math.Trunc(same) {
-			a.taps[i] = taps{int(same), []float32{1}}
+			a.taps[i] = taps{int(same), justOne}
 			continue
 		}
 		a.plain = false
-		a.taps[i] = tapsAt(centre, widen, sources)
+		if t, ok := phases.at(s.first+i, sources); ok {
+			a.taps[i] = t
+			continue
+		}
+		a.taps[i] = tapsAt(centre, max(step, 1), sources)
+		a.floats += len(a.taps[i].weights)
 	}
+	a.floats += phases.floats
 	return a
 }
+
+var justOne = []float32{1}
+
+// bytes is the memory that the axis takes: 32 bytes a result sample, and the
+// weights, 24 to 32 bytes more (and as many times more as the picture is made
+// smaller) unless few phases share them all.
+func (a *axis) bytes() int64 { return 32*int64(len(a.taps)) + 4*int64(a.floats) }
 
 func tapsAt(centre, widen float64, sources int) taps {
 	reach := lanczosLobes * widen
@@ -109,46 +123,4 @@ func (a *axis) span(from, to int) (first, end int) {
 		first, end = min(first, a.taps[i].first), max(end, a.end(i))
 	}
 	return first, end
-}
-
-// across resamples one row: len(dst) results from a whole source row. The
-// product is rounded to float32 before it is added, so that no processor fuses
-// the two.
-func (a *axis) across(dst, src []float32) {
-	if a.plain && len(dst) > 0 {
-		copy(dst, src[a.taps[0].first:])
-		return
-	}
-	for i := range dst {
-		t := &a.taps[i]
-		row := src[t.first : t.first+len(t.weights)]
-		sum := float32(0)
-		for k, w := range t.weights {
-			sum += float32(w * row[k])
-		}
-		dst[i] = sum
-	}
-}
-
-// down makes result row i from source rows, held as rows[j-base] for source row
-// j, and clamps what the kernel overshoots to the range of luminance, 0..1.
-func (a *axis) down(dst []float32, i int, rows [][]float32, base int) {
-	if t := &a.taps[i]; len(t.weights) == 1 {
-		copy(dst, rows[t.first-base])
-	} else {
-		clear(dst)
-		for k, w := range t.weights {
-			addScaled(dst, rows[t.first+k-base], w)
-		}
-	}
-	for x, v := range dst {
-		dst[x] = min(max(v, 0), 1)
-	}
-}
-
-func addScaled(dst, src []float32, w float32) {
-	src = src[:len(dst)]
-	for x, v := range src {
-		dst[x] += float32(w * v)
-	}
 }

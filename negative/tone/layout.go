@@ -113,7 +113,7 @@ func (l *layout) noteShape(pw, ph, w, h int) {
 	text := fmt.Sprintf("the picture has another shape than the size: printed %.0f x %.0f mm, inside %.0f x %.0f mm; --fit crop fills the size, --fit pad adds margins",
 		mm(pw), mm(ph), mm(w), mm(h))
 	if (pw > ph) != (w > h) {
-		text += "; or turn the size: the picture lies the other way"
+		text += "; or turn the size, or the picture with --rotate auto: it lies the other way"
 	}
 	l.notices = append(l.notices, text)
 }

@@ -76,6 +76,7 @@ func TestOptionsRefused(t *testing.T) {
 		"part empty":    {PPI: 254, Part: &Part{1, 1, 0, 10}},
 		"part nan":      {PPI: 254, Part: &Part{1, 1, math.NaN(), 10}},
 		"no pixels":     {WidthMM: 20000, PPI: 5760},
+		"rotated askew": {Rotate: 45}, "rotated back": {Rotate: -90}, "held": {HeldBytes: -1},
 	}
 	for name, o := range bad {
 		err := o.check()

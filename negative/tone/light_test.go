@@ -1,61 +1,79 @@
 package tone
 
 import (
-	"context"
-	"fmt"
 	"image"
 	"image/color"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
+
+	"actinic/negative/raster"
 
 	"golang.org/x/image/draw"
 )
 
-// grid is a picture in memory for the tests, and a feed of its rows.
-type grid struct {
-	width, height int
-	y             []float32
-	at, row       int
-}
+// linear takes samples as light itself.
+type linear struct{}
 
-func (g *grid) next(_ context.Context, want int) (int, error) {
-	n := min(want, g.height-g.row, 7) // short reads, as a strip reader makes
-	if n <= 0 {
-		return 0, fmt.Errorf("row %d is below the picture", g.row)
+func (linear) Row(dst []float32, src []uint16) {
+	for i := range dst {
+		dst[i] = float32(src[i]) / 65535
 	}
-	g.at, g.row = g.row, g.row+n
-	return n, nil
 }
 
-func (g *grid) luminance(dst []float32, i int) {
-	copy(dst, g.y[(g.at+i)*g.width:][:g.width])
+// lit is a grey picture whose samples are light.
+func lit(width, height int, at func(x, y int) float64) *fakePicture {
+	return newPicture(raster.Header{Width: width, Height: height, Channels: 1, Bits: 16},
+		func(x, y, _ int) uint16 { return uint16(math.Round(at(x, y) * 65535)) })
 }
 
-func noisyGrid(width, height int) *grid {
+// noisy has deep shadows beside lights.
+func noisy(width, height int) *fakePicture {
 	r := rand.New(rand.NewPCG(7, uint64(width*height)))
-	g := &grid{width: width, height: height, y: make([]float32, width*height)}
-	for i := range g.y {
-		g.y[i] = float32(r.Float64())
+	return lit(width, height, func(int, int) float64 {
+		v := r.Float64()
 		if r.IntN(3) == 0 {
-			g.y[i] *= g.y[i] * g.y[i] * 0.01 // deep shadows beside lights
+			v *= v * v * 0.01
 		}
-	}
-	return g
+		return v
+	})
 }
 
-func lightRows(t *testing.T, l *light, each int) [][]float32 {
+// of returns the light of a pixel.
+func (p *fakePicture) of(x, y int) float64 { return float64(p.pix[y*p.header.Width+x]) / 65535 }
+
+// keptRows takes rows of light.
+type keptRows [][]float32
+
+func (k keptRows) samples(i int, row []uint16) { linear{}.Row(k[i], row) }
+func (k keptRows) light(i int, row []float32)  { copy(k[i], row) }
+
+// lightRows makes all rows of a grid, so many at a time, and turns them.
+func lightRows(t *testing.T, p *fakePicture, g *grid, band int) [][]float32 {
 	t.Helper()
-	rows := make([][]float32, l.height)
-	for y := range rows {
-		rows[y] = make([]float32, l.width)
+	p.row = 0
+	m := newMaker(g, p.header, band, 0, false, false)
+	w := &worker{in: newRowReader(p), header: p.header, lum: linear{}}
+	rows := make(keptRows, g.down.count)
+	for i := range rows {
+		rows[i] = make([]float32, g.across.count)
 	}
-	for y := 0; y < len(rows); y += each {
-		if err := l.read(t.Context(), rows[y:min(y+each, len(rows))]); err != nil {
+	for i := 0; i < len(rows); i += band {
+		if err := w.make(t.Context(), m, m.begin(span{i, min(i+band, len(rows))}), rows); err != nil {
 			t.Fatal(err)
 		}
 	}
-	return rows
+	width, height := g.size()
+	turned := make([][]float32, height)
+	for y := range turned {
+		turned[y] = make([]float32, width)
+		for x := range turned[y] {
+			sx, sy := g.turn.stored(x, y, g.across.count, g.down.count)
+			turned[y][x] = rows[sy][sx]
+		}
+	}
+	return turned
 }
 
 // direct evaluates one pixel of the print from the whole upright picture in
@@ -95,15 +113,15 @@ func directWeights(i, full int, from, to float64, sources int) []float64 {
 	return w
 }
 
-func planned(t *testing.T, g *grid, orientation int, mirror bool, o *Options, jobs int) (*light, *layout) {
+func planned(t *testing.T, p *fakePicture, orientation int, mirrored bool, o *Options) (*grid, *layout) {
 	t.Helper()
-	upright, final := turnFor(orientation, false), turnFor(orientation, mirror)
-	w, h := upright.size(g.width, g.height)
+	face := turnFor(orientation, false)
+	w, h := face.size(p.header.Width, p.header.Height)
 	l, err := newLayout(w, h, 0, o)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return newLight(g, g.width, g.height, l, upright, final, jobs), l
+	return newGrid(p.header.Width, p.header.Height, l, face, turnFor(orientation, mirrored)), l
 }
 
 // Resampled, cut and turned, every pixel is within 1 of 65535 of the direct
@@ -118,18 +136,15 @@ func TestLightAgainstDirectEvaluation(t *testing.T) {
 	}
 	for name, o := range sizes {
 		for orientation := 1; orientation <= 8; orientation++ {
-			g := noisyGrid(71, 53)
-			l, lay := planned(t, g, orientation, true, &o, 2)
+			p := noisy(71, 53)
+			g, lay := planned(t, p, orientation, true, &o)
 			up := turnFor(orientation, false)
-			w, h := up.size(g.width, g.height)
-			at := func(x, y int) float64 {
-				sx, sy := up.stored(x, y, g.width, g.height)
-				return float64(g.y[sy*g.width+sx])
-			}
-			rows := lightRows(t, l, 9)
-			for y := 0; y < l.height; y += 3 {
-				for x := 0; x < l.width; x += 2 {
-					want := direct(at, w, h, lay, l.width-1-x, y) // mirrored
+			w, h := up.size(71, 53)
+			at := func(x, y int) float64 { return p.of(up.stored(x, y, 71, 53)) }
+			rows := lightRows(t, p, g, 9)
+			for y := 0; y < len(rows); y += 3 {
+				for x := 0; x < len(rows[y]); x += 2 {
+					want := direct(at, w, h, lay, len(rows[y])-1-x, y) // mirrored
 					if math.Abs(float64(rows[y][x])-want) > 1.0/65535 {
 						t.Fatalf("%s, orientation %d, pixel %d,%d: %.7f, want %.7f", name, orientation, x, y, rows[y][x], want)
 					}
@@ -142,13 +157,10 @@ func TestLightAgainstDirectEvaluation(t *testing.T) {
 // A flat picture stays flat, to float32, whatever the scale.
 func TestLightKeepsFlats(t *testing.T) {
 	for _, widthMM := range []float64{9, 40, 41, 97} {
-		for _, v := range []float32{0, 1e-4, 0.18, 1} {
-			g := &grid{width: 40, height: 30, y: make([]float32, 1200)}
-			for i := range g.y {
-				g.y[i] = v
-			}
-			l, _ := planned(t, g, 1, false, &Options{WidthMM: widthMM, PPI: 25.4}, 1)
-			for _, row := range lightRows(t, l, 64) {
+		for _, code := range []float64{0, 7, 12000, 65535} {
+			p, v := lit(40, 30, func(int, int) float64 { return code / 65535 }), float32(code)/65535
+			g, _ := planned(t, p, 1, false, &Options{WidthMM: widthMM, PPI: 25.4})
+			for _, row := range lightRows(t, p, g, 64) {
 				for _, got := range row {
 					if math.Abs(float64(got-v)) > 4e-7*float64(v) {
 						t.Fatalf("%g mm: %g became %g", widthMM, v, got)
@@ -163,20 +175,16 @@ func TestLightKeepsFlats(t *testing.T) {
 // smooth picture in the same place: a half-pixel shift would show as 0.02.
 func TestLightAgainstImageDraw(t *testing.T) {
 	const w, h = 120, 90
-	g := &grid{width: w, height: h, y: make([]float32, w*h)}
+	p := lit(w, h, func(x, y int) float64 { return 0.5 + 0.4*math.Sin(float64(x)/9)*math.Cos(float64(y)/7) })
 	src := image.NewGray16(image.Rect(0, 0, w, h))
-	for i := range g.y {
-		x, y := float64(i%w), float64(i/w)
-		v := 0.5 + 0.4*math.Sin(x/9)*math.Cos(y/7)
-		g.y[i] = float32(v)
-		src.SetGray16(i%w, i/w, color.Gray16{Y: uint16(math.Round(v * 65535))})
+	for i, v := range p.pix {
+		src.SetGray16(i%w, i/w, color.Gray16{Y: v})
 	}
 	for _, width := range []int{50, 200} {
-		l, _ := planned(t, g, 1, false, &Options{WidthMM: float64(width), PPI: 25.4}, 2)
-		g.row = 0
-		dst := image.NewRGBA64(image.Rect(0, 0, l.width, l.height))
+		g, _ := planned(t, p, 1, false, &Options{WidthMM: float64(width), PPI: 25.4})
+		dst := image.NewRGBA64(image.Rect(0, 0, g.across.count, g.down.count))
 		draw.CatmullRom.Scale(dst, dst.Bounds(), src, src.Bounds(), draw.Src, nil)
-		for y, row := range lightRows(t, l, 64) {
+		for y, row := range lightRows(t, p, g, 64) {
 			for x, v := range row {
 				if want := float64(dst.RGBA64At(x, y).R) / 65535; math.Abs(float64(v)-want) > 0.008 {
 					t.Fatalf("width %d, pixel %d,%d: %.4f, image/draw gives %.4f", width, x, y, v, want)
@@ -186,22 +194,19 @@ func TestLightAgainstImageDraw(t *testing.T) {
 	}
 }
 
-func TestLightSameForAnyJobsAndBands(t *testing.T) {
+func TestLightSameForAnyBands(t *testing.T) {
 	o := &Options{WidthMM: 33, PPI: 25.4}
 	var want [][]float32
-	for _, jobs := range []int{1, 2, 5} {
-		for _, band := range []int{1, 8, 1000} {
-			l, _ := planned(t, noisyGrid(101, 87), 6, true, o, jobs)
-			got := lightRows(t, l, band)
-			if want == nil {
-				want = got
-			}
-			for y := range got {
-				for x := range got[y] {
-					if got[y][x] != want[y][x] {
-						t.Fatalf("jobs %d, band %d: pixel %d,%d differs", jobs, band, x, y)
-					}
-				}
+	for _, band := range []int{1, 8, 1000} {
+		p := noisy(101, 87)
+		g, _ := planned(t, p, 6, true, o)
+		got := lightRows(t, p, g, band)
+		if want == nil {
+			want = got
+		}
+		for y := range got {
+			if !slices.Equal(got[y], want[y]) {
+				t.Fatalf("bands of %d: row %d differs", band, y)
 			}
 		}
 	}
@@ -210,16 +215,17 @@ func TestLightSameForAnyJobsAndBands(t *testing.T) {
 // Two parts of a print laid side by side are the print: not a sample moves.
 func TestPartsTile(t *testing.T) {
 	whole := &Options{WidthMM: 60, PPI: 25.4}
-	l, _ := planned(t, noisyGrid(83, 61), 1, false, whole, 1)
-	want := lightRows(t, l, 64)
-	for _, p := range []Part{{0, 0, 23, 44}, {23, 0, 37, 44}} {
+	p := noisy(83, 61)
+	g, _ := planned(t, p, 1, false, whole)
+	want := lightRows(t, p, g, 64)
+	for _, part := range []Part{{0, 0, 23, 44}, {23, 0, 37, 44}} {
 		o := *whole
-		o.Part = &p
-		l, lay := planned(t, noisyGrid(83, 61), 1, false, &o, 1)
-		for y, row := range lightRows(t, l, 64) {
+		o.Part = &part
+		g, lay := planned(t, p, 1, false, &o)
+		for y, row := range lightRows(t, p, g, 64) {
 			for x, v := range row {
 				if v != want[y][lay.part.x0+x] {
-					t.Fatalf("part %v, pixel %d,%d: %g, the whole has %g", p, x, y, v, want[y][lay.part.x0+x])
+					t.Fatalf("part %v, pixel %d,%d: %g, the whole has %g", part, x, y, v, want[y][lay.part.x0+x])
 				}
 			}
 		}
@@ -228,12 +234,9 @@ func TestPartsTile(t *testing.T) {
 
 // A fine checkerboard reduced four times must come out as its mean, not fold.
 func TestLightDoesNotFold(t *testing.T) {
-	g := &grid{width: 240, height: 240, y: make([]float32, 240*240)}
-	for i := range g.y {
-		g.y[i] = float32((i%240 + i/240) % 2)
-	}
-	l, _ := planned(t, g, 1, false, &Options{WidthMM: 60, PPI: 25.4}, 1)
-	for y, row := range lightRows(t, l, 64) {
+	p := lit(240, 240, func(x, y int) float64 { return float64((x + y) % 2) })
+	g, _ := planned(t, p, 1, false, &Options{WidthMM: 60, PPI: 25.4})
+	for y, row := range lightRows(t, p, g, 64) {
 		for x, v := range row {
 			if y > 2 && y < 57 && x > 2 && x < 57 && math.Abs(float64(v)-0.5) > 0.01 {
 				t.Fatalf("pixel %d,%d: %g, want 0.5", x, y, v)

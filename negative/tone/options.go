@@ -36,6 +36,9 @@ const (
 	EdgeOpaque
 )
 
+// DefaultHeldBytes holds a picture of 64 million pixels at 16 bits.
+const DefaultHeldBytes = 128 << 20
+
 // DefaultPPI is the resolution of a negative whose picture states none: what
 // inkjet printers take for pictures (300 to 360, common practice, from memory).
 const DefaultPPI = 360
@@ -50,6 +53,14 @@ type Options struct {
 	// and DefaultPPI with one or when the picture states none.
 	PPI float64
 	Fit Fit
+	// Rotate turns the upright picture clockwise: 0, 90, 180 or 270 degrees.
+	// RotateToFit turns it by 90 degrees more where the size lies the other way.
+	Rotate      int
+	RotateToFit bool
+	// HeldBytes bounds what a picture that must be turned on its side or its head
+	// may hold at a time; 0 is DefaultHeldBytes. Less memory takes more passes
+	// over the picture.
+	HeldBytes int64
 	// Part, if not nil, keeps only this part of the print, in millimetres from
 	// its top-left, at the scale of the whole.
 	Part *Part
@@ -94,6 +105,12 @@ func (o *Options) check() error {
 			return fault.New("", v.flag, fmt.Sprintf("%g is not between 0 and %g", v.value, v.to),
 				"sizes are millimetres of the print, as in --size 203x254mm")
 		}
+	}
+	if o.Rotate != 0 && o.Rotate != 90 && o.Rotate != 180 && o.Rotate != 270 {
+		return fault.New("", "--rotate", fmt.Sprintf("%d degrees, expected 0, 90, 180 or 270", o.Rotate), "leave it out to keep the picture upright")
+	}
+	if o.HeldBytes < 0 {
+		return fault.New("", "--memory", "less than nothing may be held", "leave it out")
 	}
 	if o.Depth != 0 && o.Depth != 8 && o.Depth != 16 {
 		return fault.New("", "--depth", fmt.Sprintf("%d bits, expected 8 or 16", o.Depth), "leave it out for 16")

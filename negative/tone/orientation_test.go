@@ -2,6 +2,14 @@ package tone
 
 import "testing"
 
+// turnFor is the turn upright and then, if asked, mirrored.
+func turnFor(orientation int, mirrored bool) turn {
+	if mirrored {
+		return upright(orientation).then(mirror)
+	}
+	return upright(orientation)
+}
+
 // The eight orientations in the words of TIFF 6.0 (1992), page 36: which sides
 // of the upright picture the stored row 0 and column 0 are. Stored is 3 wide,
 // 2 high; corners name the upright place of the stored sample (0,0).
@@ -47,6 +55,35 @@ func TestMirrorIsOneMoreTurn(t *testing.T) {
 					t.Fatalf("orientation %d: %d,%d is not mirrored left to right", orientation, x, y)
 				}
 			}
+		}
+	}
+}
+
+// Turns done one after the other, pixel by pixel, are the turn that they are as
+// one; a quarter turn clockwise puts the top left corner at the top right.
+func TestTurnsChain(t *testing.T) {
+	for a := 1; a <= 8; a++ {
+		for b := 1; b <= 8; b++ {
+			first, second := turns[a], turns[b]
+			both := first.then(second)
+			w, h := first.size(5, 4)
+			bw, bh := both.size(5, 4)
+			for y := range bh {
+				for x := range bw {
+					mx, my := second.stored(x, y, w, h)
+					wx, wy := first.stored(mx, my, 5, 4)
+					if gx, gy := both.stored(x, y, 5, 4); gx != wx || gy != wy {
+						t.Fatalf("%d then %d: %d,%d is from %d,%d, want %d,%d", a, b, x, y, gx, gy, wx, wy)
+					}
+				}
+			}
+		}
+	}
+	corner := map[int][2]int{0: {0, 0}, 90: {3, 0}, 180: {4, 3}, 270: {0, 4}}
+	for degrees, want := range corner {
+		c := clockwise(degrees)
+		if x, y := c.stored(want[0], want[1], 5, 4); x != 0 || y != 0 {
+			t.Errorf("%d degrees: %v is from %d,%d, want the first pixel", degrees, want, x, y)
 		}
 	}
 }

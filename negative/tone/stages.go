@@ -1,112 +1,109 @@
 package tone
 
 import (
-	"context"
 	"fmt"
 
 	"actinic/negative/raster"
 )
 
-// stages makes the rows of a film at 16 bits: resample, orient, tone, ink,
-// printer RGB, and the border around them.
+// stages is the plan of a film: what of the picture lies where on it, and what
+// is drawn around. It does not change while the film is made.
 type stages struct {
 	table  *InkTable
 	o      Options
 	layout *layout
 	border *border
-	light  *light
-	source int64 // bytes that the picture's source holds
-	shown  rect  // the picture on the print; the rest of the print is padding
-	row    int
-	buf    [][]float32
-	fill   []uint16 // codes of padding
-	jobs   int
+	grid   *grid
+	shown  rect // the picture on the print; the rest of the print is padding
+	// The picture on the film: columns and rows.
+	columns, rows span
+	fill          []uint16 // codes of padding
+	turned        string   // what the user should know of a turn, or ""
 }
 
-func newStages(p raster.Header, src feed, table *InkTable, o *Options, jobs int) (*stages, error) {
-	upright, final := turnFor(p.Orientation, false), turnFor(p.Orientation, !o.NoMirror)
-	w, h := upright.size(p.Width, p.Height)
+func newStages(p raster.Header, table *InkTable, o *Options) (*stages, error) {
+	s := &stages{table: table, o: *o}
+	face := s.face(p)
+	final := face
+	if !o.NoMirror {
+		final = face.then(mirror)
+	}
+	w, h := face.size(p.Width, p.Height)
 	l, err := newLayout(w, h, p.PPIX, o)
 	if err != nil {
 		return nil, err
 	}
-	s := &stages{table: table, o: *o, layout: l, shown: l.shown(), jobs: jobs, source: p.HeldBytes}
+	s.layout, s.shown = l, l.shown()
 	s.border = newBorder(l.width, l.height, l.ppi, table, o)
-	s.light = newLight(src, p.Width, p.Height, l, upright, final, jobs)
+	s.grid = newGrid(p.Width, p.Height, l, face, final)
 	s.fill = s.border.clear
 	if o.Edge == EdgeOpaque {
 		s.fill = s.border.full
 	}
+	s.place()
 	return s, nil
 }
 
-// header describes the film.
+// face returns the turn by which the print shows the picture: upright, then
+// rotated as asked for.
+func (s *stages) face(p raster.Header) turn {
+	t := upright(p.Orientation).then(clockwise(s.o.Rotate))
+	w, h := t.size(p.Width, p.Height)
+	if s.o.RotateToFit && s.o.WidthMM > 0 && s.o.HeightMM > 0 &&
+		(w > h && s.o.WidthMM < s.o.HeightMM || w < h && s.o.WidthMM > s.o.HeightMM) {
+		s.turned = "the picture lies the other way than the size: turned clockwise by 90 degrees"
+		t = t.then(clockwise(90))
+	}
+	return t
+}
+
+// place sets where the picture lies on the film.
+func (s *stages) place() {
+	print := s.border.picture
+	s.rows = span{print.y0 + s.shown.y0, print.y0 + s.shown.y1}
+	s.columns = span{print.x0 + s.shown.x0, print.x0 + s.shown.x1}
+	if !s.o.NoMirror {
+		s.columns = s.columns.reversed(s.border.width)
+	}
+}
+
+// header describes the film, but for its memory.
 func (s *stages) header() raster.Header {
 	return raster.Header{
 		Width: s.border.width, Height: s.border.height, Channels: s.table.Channels(), Bits: s.o.bits(),
-		PPIX: s.layout.ppi, PPIY: s.layout.ppi, Orientation: 1,
-		Access: raster.Sequential, BandRows: bandRows, HeldBytes: s.source + s.light.heldBytes()}
+		PPIX: s.layout.ppi, PPIY: s.layout.ppi, Orientation: 1, Access: raster.Sequential, BandRows: 1}
 }
 
-// read writes the next len(dst) rows of the film, interleaved 16-bit codes.
-func (s *stages) read(ctx context.Context, dst [][]uint16) error {
-	first := s.row
-	inside := func(i int) bool { // does film row first+i cross the picture?
-		y := first + i - s.border.picture.y0
-		return y >= s.shown.y0 && y < s.shown.y1
-	}
-	light, err := s.readLight(ctx, len(dst), inside)
-	if err != nil {
-		return err
-	}
-	each(s.jobs, len(dst), func(i int) { s.filmRow(dst[i], first+i, light[i]) })
-	s.row += len(dst)
-	return nil
+// part returns the place of the picture in film row y.
+func (s *stages) part(row []uint16) []uint16 {
+	n := s.table.Channels()
+	return row[s.columns.from*n : s.columns.to*n]
 }
 
-// readLight returns the luminance of the film rows that cross the picture, nil
-// for the others.
-func (s *stages) readLight(ctx context.Context, n int, inside func(int) bool) ([][]float32, error) {
-	for len(s.buf) < n {
-		s.buf = append(s.buf, make([]float32, s.light.width))
-	}
-	light := make([][]float32, n)
-	var wanted [][]float32
-	for i := range n {
-		if inside(i) {
-			light[i] = s.buf[i]
-			wanted = append(wanted, light[i])
-		}
-	}
-	return light, s.light.read(ctx, wanted)
+// covers reports whether film row y is picture from end to end.
+func (s *stages) covers(y int) bool {
+	return y >= s.rows.from && y < s.rows.to && s.columns.count() == s.border.width
 }
 
-// filmRow draws one row upright left to right around the picture, then mirrors
-// it. The picture's luminance comes mirrored already.
-func (s *stages) filmRow(dst []uint16, y int, light []float32) {
+// frame draws what surrounds the picture in film row y: upright left to right,
+// then mirrored. The picture's own pixels are left to others.
+func (s *stages) frame(dst []uint16, y int) {
 	n, print := s.table.Channels(), s.border.picture
-	if len(light) < s.border.width {
-		s.border.row(dst, y)
-		if y >= print.y0 && y < print.y1 {
-			paint(dst, s.fill, print.x0, print.x1)
-		}
-		if !s.o.NoMirror {
-			reverse(dst, n)
-		}
+	s.border.row(dst, y)
+	if y >= print.y0 && y < print.y1 {
+		paint(dst, s.fill, print.x0, print.x1)
 	}
-	if len(light) == 0 {
-		return
-	}
-	x := print.x0 + s.shown.x0
 	if !s.o.NoMirror {
-		x = s.border.width - print.x0 - s.shown.x1
+		reverse(dst, n)
 	}
-	s.table.Encode(dst[x*n:(x+len(light))*n], light, s.o.Positive)
 }
 
 // notices says what the user should know of the way from picture to film.
 func (s *stages) notices(p raster.Header) []string {
 	notices := append([]string(nil), s.layout.notices...)
+	if s.turned != "" {
+		notices = append(notices, s.turned)
+	}
 	if steep := s.table.Steepest(); p.Bits <= 8 && steep > steepCurve {
 		notices = append(notices, fmt.Sprintf("the picture has 8 bits and the curve is steep (%.0f to 1 at its steepest): smooth tones may show contours; start from 16 bits if you can", steep))
 	}
