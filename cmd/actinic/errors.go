@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -52,6 +53,20 @@ type allFailedError struct {
 
 func (e *allFailedError) Error() string { return errors.Join(e.failures...).Error() }
 
+// stoppedError is a batch that was interrupted. What it had made by then stays;
+// each failure until then names its file.
+type stoppedError struct {
+	ended, pictures int
+	failures        []error
+}
+
+func (e *stoppedError) Error() string {
+	return fmt.Sprintf("interrupted after %d of %d pictures", e.ended, e.pictures)
+}
+
+// Unwrap makes it an interruption.
+func (e *stoppedError) Unwrap() error { return context.Canceled }
+
 // toleranceError is a measurement that went well and gave a result outside the
 // tolerance. The result itself is on standard output already.
 type toleranceError struct {
@@ -93,7 +108,7 @@ type message struct {
 }
 
 // reportError shows err on standard error: one message, or one for each input
-// of a partialError or allFailedError.
+// of a partialError or allFailedError, or that failed before a stoppedError.
 func (a *app) reportError(err error) {
 	code := exitCode(err)
 	for _, failure := range failuresOf(err) {
@@ -105,7 +120,10 @@ func (a *app) reportError(err error) {
 func failuresOf(err error) []error {
 	var partial *partialError
 	var all *allFailedError
+	var stopped *stoppedError
 	switch {
+	case errors.As(err, &stopped):
+		return append(slices.Clone(stopped.failures), err)
 	case errors.Is(err, context.Canceled):
 		return []error{err}
 	case errors.As(err, &partial):
@@ -144,7 +162,10 @@ func explain(err error) message {
 	var tolerance *toleranceError
 	var user *fault.Error
 	var path *fs.PathError
+	var stopped *stoppedError
 	switch {
+	case errors.As(err, &stopped):
+		return message{Error: stopped.Error(), Hint: "no film was left half written; the same command again goes on from there"}
 	case errors.Is(err, context.Canceled):
 		return message{Error: "interrupted", Hint: "no file was left half written; run the command again"}
 	case errors.As(err, &usage):

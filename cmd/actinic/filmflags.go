@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"strconv"
 	"strings"
 
 	"actinic/negative/sheet"
@@ -87,40 +86,13 @@ func (f *edgeFlag) Type() string { return "EDGE" }
 
 var filmEdges = map[string]tone.Edge{"": tone.EdgeNone, "clear": tone.EdgeClear, "keyline": tone.EdgeKeyline, "opaque": tone.EdgeOpaque}
 
-// partFlag is a flag that takes a rectangle on the print.
-type partFlag struct{ part *tone.Part }
-
-func (f *partFlag) Set(text string) error {
-	fields := strings.Split(text, ",")
-	var v [4]float64
-	bad := len(fields) != len(v)
-	for i := 0; i < len(v) && !bad; i++ {
-		var err error
-		v[i], err = strconv.ParseFloat(strings.TrimSpace(fields[i]), 64)
-		bad = err != nil || !(v[i] >= 0 && v[i] < 1e5)
-	}
-	if bad || v[2] == 0 || v[3] == 0 {
-		return errors.New("expected left, top, width and height in mm of the print, as in 10,20,100,150")
-	}
-	f.part = &tone.Part{XMM: v[0], YMM: v[1], WidthMM: v[2], HeightMM: v[3]}
-	return nil
-}
-
-func (f *partFlag) String() string {
-	if f.part == nil {
-		return ""
-	}
-	return fmt.Sprintf("%g,%g,%g,%g", f.part.XMM, f.part.YMM, f.part.WidthMM, f.part.HeightMM)
-}
-
-func (f *partFlag) Type() string { return "X,Y,W,H" }
-
 // pictureOptions are the flags that say how a picture becomes a print: those
 // that 'negative' and 'proof' share.
 type pictureOptions struct {
-	size          sizeFlag
+	size          printSizeFlag
 	ppi           float64
 	fit           fitFlag
+	rotate        rotateFlag
 	part          partFlag
 	inputNegative bool
 	positive      bool
@@ -128,27 +100,38 @@ type pictureOptions struct {
 
 func (o *pictureOptions) add(flags *pflag.FlagSet) {
 	o.fit = "inside"
-	flags.Var(&o.size, "size", "`SIZE` of the print without edge: 203x254mm, 20.3x25.4cm or 8x10in")
+	flags.Var(&o.size, "size", "`SIZE` of the print without edge: 203x254mm, 20.3x25.4cm or 8x10in; or its width alone, 203mm or 3000px, or its height, x254mm")
 	flags.Float64Var(&o.ppi, "ppi", 0, "resolution of `PPI`; without --size it sets the tag only")
 	flags.Var(&o.fit, "fit", "where the shapes differ, `FIT` is inside (whole picture, nothing added), crop or pad")
-	flags.Var(&o.part, "part", "only this part of the print: `X,Y,W,H` in mm from its top left")
-	flags.BoolVar(&o.inputNegative, "input-negative", false, "the picture is a negative already: undo that first")
+	flags.Var(&o.rotate, "rotate", "turn the picture clockwise by `DEGREES`: 0, 90, 180 or 270; auto turns it where the size lies the other way")
+	flags.Var(&o.part, "part", partUsage)
+	flags.BoolVar(&o.inputNegative, "input-negative", false, "the picture is a negative already, a scan of an old one say: turn its values round as stored (v to full - v, what editors call invert), before its profile")
 	flags.BoolVar(&o.positive, "positive", false, "turn the tones round: a film positive of the same picture")
 }
 
-// check refuses a resolution that can't be meant.
+// check refuses flags that can't be meant.
 func (o *pictureOptions) check() error {
-	if o.ppi >= 0 && o.ppi <= mostPPI {
-		return nil
+	switch {
+	case !(o.ppi >= 0 && o.ppi <= mostPPI):
+		return &usageError{where: "--ppi", what: fmt.Sprintf("%g is not between 1 and %d", o.ppi, mostPPI), hint: "printers take 240 to 720; leave it out for the picture's own"}
+	case o.rotate == rotateAuto && (o.size.widthMM == 0 || o.size.heightMM == 0):
+		return &usageError{where: "--rotate", what: "auto turns the picture to the way that the size lies, and there is no size of two sides", hint: "add --size WIDTHxHEIGHT, or say by how much: --rotate 90"}
 	}
-	return &usageError{where: "--ppi", what: fmt.Sprintf("%g is not between 1 and %d", o.ppi, mostPPI), hint: "printers take 240 to 720; leave it out for the picture's own"}
+	return nil
 }
 
 // mostPPI is the finest resolution that printers are driven at.
 const mostPPI = 5760
 
-// tone returns the options for the film.
+// tone returns the options for the film. Several parts, and a part to be found,
+// are left to whoever makes several pieces.
 func (o *pictureOptions) tone() tone.Options {
-	return tone.Options{WidthMM: o.size.widthMM, HeightMM: o.size.heightMM, PPI: o.ppi, Fit: fits[o.fit],
-		Part: o.part.part, InputNegative: o.inputNegative, Positive: o.positive}
+	t := tone.Options{WidthMM: o.size.widthMM, HeightMM: o.size.heightMM, PPI: o.ppi, Fit: fits[o.fit],
+		Rotate: o.rotate.degrees(), RotateToFit: o.rotate == rotateAuto,
+		InputNegative: o.inputNegative, Positive: o.positive}
+	if len(o.part.parts) == 1 {
+		t.Part = &o.part.parts[0]
+	}
+	o.size.inMM(&t)
+	return t
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -46,14 +47,15 @@ func unmirrored(process string) (bool, []string) {
 // says where flags make it differ: another form may take another way through
 // the printer's driver.
 func likeChart(t *tone.Options, o *negativeOptions, chart calibration.Printed) []string {
-	format := batch.FormatOf(o.out)
+	format := o.fileForm()
 	if format == batch.PNG {
 		t.Depth = 8
 	} else if t.Depth == 0 {
 		t.Depth = chart.Depth
 	}
-	if t.PPI == 0 && o.size.widthMM > 0 {
+	if t.PPI == 0 && o.size.given() {
 		t.PPI = chart.PPI
+		o.size.inMM(t)
 	}
 	var notices []string
 	differs := func(what, film, was string) {
@@ -65,10 +67,19 @@ func likeChart(t *tone.Options, o *negativeOptions, chart calibration.Printed) [
 	if chart.PPI != 0 && t.PPI != 0 && t.PPI != chart.PPI {
 		differs("a resolution of", fmt.Sprintf("%g ppi", t.PPI), fmt.Sprintf("%g ppi", chart.PPI))
 	}
-	if f := chart.FileForm; f != "" && f != "pdf" && format != "" && f != format {
+	if f := chart.FileForm; f != "" && f != "pdf" && f != format {
 		differs("the file form", format, f)
 	}
 	return notices
+}
+
+// fileForm is the form of the film's file: as its name says, or for a folder as
+// --format says.
+func (o *negativeOptions) fileForm() string {
+	if named := batch.FormatOf(o.out); named != "" && !isFolder(o.out) {
+		return named
+	}
+	return cmp.Or(string(o.format), batch.TIFF)
 }
 
 // baseOf returns the base name of a file, "" for standard input.

@@ -3,8 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
-	"io"
-	"os"
+	"slices"
 	"strings"
 
 	"actinic/negative/batch"
@@ -19,36 +18,58 @@ import (
 // negativeOptions are the flags of 'negative'.
 type negativeOptions struct {
 	pictureOptions
-	calibration string
-	out         string
-	noMirror    bool
-	mirrorSaid  bool // --no-mirror was given, either way
-	depth       int
-	compress    compressFlag
-	edge        edgeFlag
-	marks       bool
-	strip       bool
-	label       bool
+	calibrations []string
+	calibration  string // the first of them
+	copies       int
+	out          string
+	format       formatFlag
+	memory       memoryFlag
+	noMirror     bool
+	mirrorSaid   bool // --no-mirror was given, either way
+	depth        int
+	compress     compressFlag
+	edge         edgeFlag
+	marks        bool
+	strip        bool
+	label        bool
 }
 
 const negativeLong = `Makes negatives for contact printing with the curve of a calibration: pictures
 become tones in linear light, tones film ink, film ink printer values, at 16
-bits all the way. IN is a TIFF, PNG or JPEG file, 8 or 16 bits, grey or colour;
-its profile and orientation are honoured. A folder means every picture in it.
+bits all the way. IN is a TIFF, PNG or JPEG file; its profile and orientation
+are honoured. A folder means every picture in it and in the folders in it.
 
 OUT is a file that ends in .tif (16 bits unless --depth says otherwise) or .png
-(8 bits, dithered); for several pictures it is a folder, made when missing, and
-gets one .tif for each. '-o -' writes one TIFF to standard output.
+(8 bits, dithered); for a folder or several pictures it is a folder, made when
+missing, with the same folders in it. '-o -' writes one TIFF to standard output.
 
 Without --size the film keeps the pixel grid of the picture, and nothing is
 added around it unless a flag asks. The film is mirrored left to right, because
 it lies ink side down on the paper; cards of processes that want it otherwise
 (see 'actinic process show') are followed.
 
+A folder may take long. Interrupt it whenever you like: the same command again
+goes on where it stopped. A record of each film lies in the hidden folder
+.actinic beside it, and a picture is skipped whose film is there and was made
+from the same picture, with the same curve and flags; --force makes all of them
+anew. Pictures that fail are named, the others are made, and the exit code is 3.
+--part 2/5 makes the second of five shares of the folder, the same share
+whenever and wherever it is run, so that several machines can have one each.
+--memory bounds the memory that pictures in work take together: a picture that
+needs more says how much.
+
+--copies, a second --calibration or a second --part put a piece of one picture
+on one film several times, to try exposures, calibrations or places.
+
 Send the film to the printer without colour management, at 100 %, the same way
 that the chart went.
 
-With --json: one object a film and a summary last; one object for one film.`
+With --json: one object a film, {"input", "output", "skipped", "width_px",
+"height_px", "width_mm", "height_mm", "ppi", "depth_bits", "channels",
+"mirrored", "notices"}, and for a folder or several pictures a last one,
+{"done", "skipped", "failed", "pixels"}, pixels those of the films done. A film
+of several pieces has "pieces", too: {"number", "calibration", "part", "x_mm",
+"y_mm", "width_mm", "height_mm"}.`
 
 // newNegative returns the command that makes films.
 func newNegative(a *app) *cobra.Command {
@@ -59,14 +80,18 @@ func newNegative(a *app) *cobra.Command {
 		Long:  negativeLong,
 		Example: `  actinic negative boat.tif --calibration blue.calibration.json -o boat-film.tif
   actinic negative boat.jpg --calibration blue.calibration.json --size 8x10in --edge opaque:10 --marks --label -o film.tif
-  actinic negative pictures --calibration blue.calibration.json -o films/`,
+  actinic negative pictures --calibration blue.calibration.json -o films
+  actinic negative pictures --calibration blue.calibration.json -o films --part 2/5 --memory 2GiB`,
 		Args: atLeastOne("IN"),
 		RunE: func(cmd *cobra.Command, args []string) error { return runNegative(cmd.Context(), a, cmd, args, o) },
 	}
 	flags := cmd.Flags()
-	flags.StringVar(&o.calibration, "calibration", "", "the calibration of the setup, file `C`")
+	flags.StringArrayVar(&o.calibrations, "calibration", nil, "the calibration of the setup, file `C`; several: a piece of the film for each")
 	flags.StringVarP(&o.out, "output", "o", "", "write the negative to `OUT`: a .tif or .png file, or a folder")
+	flags.Var(&o.format, "format", "`FORMAT` of the films in a folder: tiff or png (default tiff)")
+	flags.Var(&o.memory, "memory", memoryUsage)
 	o.add(flags)
+	flags.IntVar(&o.copies, "copies", 1, "repeat the picture, or its part, `N` times on one film, numbered")
 	flags.BoolVar(&o.noMirror, "no-mirror", false, "do not mirror the film; --no-mirror=false mirrors it whatever the process card says")
 	flags.IntVar(&o.depth, "depth", 0, "`BITS` of a sample: 16, or 8 dithered (default as the chart; 16, but 8 for .png)")
 	flags.Var(&o.compress, "compress", "`PACKING` of a TIFF: deflate or none (default deflate)")
@@ -88,10 +113,26 @@ func (f *compressFlag) Set(text string) error {
 func (f *compressFlag) String() string { return string(*f) }
 func (f *compressFlag) Type() string   { return "PACKING" }
 
+// formatFlag is the format of the films in a folder.
+type formatFlag string
+
+func (f *formatFlag) Set(text string) error {
+	return choiceFlag{(*string)(f), []string{batch.TIFF, batch.PNG}}.set(text)
+}
+func (f *formatFlag) String() string { return string(*f) }
+func (f *formatFlag) Type() string   { return "FORMAT" }
+
 func runNegative(ctx context.Context, a *app, cmd *cobra.Command, args []string, o negativeOptions) error {
 	o.mirrorSaid = cmd.Flag("no-mirror").Changed
+	if len(o.calibrations) > 0 {
+		o.calibration = o.calibrations[0]
+	}
 	if err := o.check(cmd, args); err != nil {
 		return err
+	}
+	o.memory.bound()
+	if o.inPieces() {
+		return a.pieces(ctx, cmd, args, &o)
 	}
 	c, err := a.readCalibration(o.calibration)
 	if err != nil {
@@ -115,9 +156,9 @@ func runNegative(ctx context.Context, a *app, cmd *cobra.Command, args []string,
 
 // check refuses flags of 'negative' that do not go together.
 func (o *negativeOptions) check(cmd *cobra.Command, args []string) error {
-	png := strings.HasSuffix(strings.ToLower(o.out), ".png")
+	png := o.format == "png" || strings.HasSuffix(strings.ToLower(o.out), ".png")
 	var stdin int
-	for _, in := range append([]string{o.calibration}, args...) {
+	for _, in := range append(slices.Clone(o.calibrations), args...) {
 		if in == standardStream {
 			stdin++
 		}
@@ -136,7 +177,27 @@ func (o *negativeOptions) check(cmd *cobra.Command, args []string) error {
 	case len(args) > 1 && (o.out == standardStream || stdin > 0), stdin > 1:
 		return &usageError{where: place(cmd), what: "standard input and output take one picture", hint: "name files and a folder"}
 	}
+	if err := o.part.checkShare(args); err != nil {
+		return err
+	}
+	if err := o.checkFormat(); err != nil {
+		return err
+	}
 	return o.pictureOptions.check()
+}
+
+// checkFormat refuses a --format that the name of the film belies.
+func (o *negativeOptions) checkFormat() error {
+	if named := batch.FormatOf(o.out); o.format == "" || named == "" || isFolder(o.out) || string(o.format) == named {
+		return nil
+	}
+	return &usageError{where: "--format", what: fmt.Sprintf("%s, and the film is to be called %s", o.format, o.out),
+		hint: "leave it out: the ending of a film's name says its format"}
+}
+
+// inPieces reports whether one film is to show several pieces of a picture.
+func (o *negativeOptions) inPieces() bool {
+	return o.copies != 1 || len(o.calibrations) > 1 || o.part.count() > 1 || o.part.best != nil
 }
 
 // filmRecipe gathers how films are made, and what the user should know of it.
@@ -149,7 +210,7 @@ func (a *app) filmRecipe(o *negativeOptions, c *calibration.Calibration) (*batch
 	if err != nil {
 		return nil, nil, fault.InFile(err, inputName(o.calibration))
 	}
-	r := &batch.Recipe{Curve: curve, Tone: o.tone(), Compress: compressions[o.compress], Label: o.label}
+	r := &batch.Recipe{Curve: curve, Tone: o.tone(), Compress: compressions[o.compress], Format: string(o.format), Label: o.label}
 	noMirror, notices := unmirrored(c.Setup.Process)
 	if o.mirrorSaid {
 		noMirror, notices = o.noMirror, nil
@@ -162,73 +223,4 @@ func (a *app) filmRecipe(o *negativeOptions, c *calibration.Calibration) (*batch
 	r.About = batch.Description{Process: c.Setup.Process, Date: date.Format("2006-01-02"),
 		Calibration: baseOf(o.calibration), NotMirrored: noMirror}
 	return r, notices, nil
-}
-
-// negatives makes the films of files and folders.
-func (a *app) negatives(ctx context.Context, r *batch.Recipe, args []string, o *negativeOptions, notices []string) error {
-	tasks, err := batch.Plan(args, o.out)
-	if err != nil {
-		return err
-	}
-	if err := batch.MakeFolder(tasks, o.out); err != nil {
-		return err
-	}
-	inputs := []string{o.calibration}
-	for _, t := range tasks {
-		inputs = append(inputs, t.In)
-	}
-	b := filmReport{app: a, several: len(tasks) > 1, notices: notices}
-	r.Run(ctx, tasks, a.global.jobs, a.outputOptions(inputs...), b.add)
-	return b.finish()
-}
-
-// negativeFromStream makes the film of the picture on standard input.
-func (a *app) negativeFromStream(ctx context.Context, r *batch.Recipe, o *negativeOptions, notices []string) error {
-	src, err := a.openPicture(standardStream)
-	if err != nil {
-		return err
-	}
-	defer src.Close()
-	if batch.FormatOf(o.out) == "" {
-		return &usageError{where: "--output", what: fmt.Sprintf("%q does not end in .tif or .png", o.out), hint: "name the file"}
-	}
-	b := filmReport{app: a, notices: notices}
-	film, err := r.Save(ctx, o.out, src, inputName(standardStream), a.outputOptions(o.calibration))
-	b.add(batch.Outcome{Film: film, Err: err})
-	return b.finish()
-}
-
-// negativeToStream writes one film as TIFF to standard output, by way of a
-// temporary file: the directory of a TIFF comes last and is pointed to first.
-func (a *app) negativeToStream(ctx context.Context, r *batch.Recipe, in string) error {
-	to, err := a.openOutput(standardStream, binaryContent)
-	if err != nil {
-		return err
-	}
-	defer to.Abort()
-	src, err := a.openPicture(in)
-	if err != nil {
-		return err
-	}
-	defer src.Close()
-	f, err := os.CreateTemp("", "actinic-*.tif")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name())
-	defer f.Close()
-	film, err := r.Write(ctx, f, batch.TIFF, src, inputName(in))
-	if err != nil {
-		return err
-	}
-	for _, n := range film.Notices {
-		a.notice("%s", n)
-	}
-	if _, err := f.Seek(0, io.SeekStart); err != nil {
-		return err
-	}
-	if _, err := io.Copy(to, f); err != nil {
-		return err
-	}
-	return to.Commit()
 }

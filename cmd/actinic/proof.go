@@ -51,6 +51,7 @@ With --json: {"input", "output", "width_px", "height_px", "note", "notices"}.`,
 	flags.BoolVar(&o.film, "film", false, "IN is a finished film, not a picture")
 	flags.IntVar(&o.pixels, "pixels", usualProofPX, "longer side of the proof, in `PIXELS`; 0 keeps those of the film")
 	o.add(flags)
+	flags.Lookup("part").Usage = partOfPrintUsage
 	return cmd
 }
 
@@ -77,6 +78,9 @@ func runProof(ctx context.Context, a *app, cmd *cobra.Command, in string, o proo
 		return err
 	}
 	defer src.Close()
+	if err := a.findBest(ctx, src, inputName(in), &o); err != nil {
+		return err
+	}
 	p, err := a.proofOf(src, inputName(in), c, &o)
 	if err != nil {
 		return fault.InFile(err, inputName(in))
@@ -112,10 +116,13 @@ func (o *proofOptions) check(cmd *cobra.Command, in string) error {
 
 // checkFilm refuses flags for pictures beside a finished film.
 func (o *proofOptions) checkFilm(cmd *cobra.Command) error {
-	for _, name := range []string{"size", "ppi", "fit", "part", "input-negative", "positive"} {
+	for _, name := range []string{"size", "ppi", "fit", "rotate", "part", "input-negative", "positive"} {
 		if o.film && cmd.Flag(name).Changed {
 			return &usageError{where: "--" + name, what: "a finished film is as it is", hint: "leave it out with --film"}
 		}
+	}
+	if o.part.count() > 1 || o.part.share != (batch.Share{}) {
+		return &usageError{where: "--part", what: "a proof shows one picture, or one part of it", hint: "give one --part X,Y,W,H"}
 	}
 	return o.pictureOptions.check()
 }
@@ -139,6 +146,21 @@ func (a *app) proofOf(src raster.Source, name string, c *calibration.Calibration
 		return nil, err
 	}
 	return proof.FromPicture(src, lum, k, o.tone(), how)
+}
+
+// findBest puts the part that --part best asks for among the parts.
+func (a *app) findBest(ctx context.Context, src raster.Source, name string, o *proofOptions) error {
+	best := o.part.best
+	if best == nil {
+		return nil
+	}
+	part, err := batch.BestPart(ctx, src, name, o.tone(), best.widthMM, best.heightMM, a.global.jobs)
+	if err != nil {
+		return err
+	}
+	a.notice("%s: the part is %s", name, partText(part))
+	o.part.parts = append(o.part.parts, part)
+	return src.Restart()
 }
 
 // hueOf returns the hue of the process that the calibration names; neutral on

@@ -29,6 +29,7 @@ type sheetOptions struct {
 	process     string
 	noRulers    bool
 	noMirror    bool
+	depth       int
 }
 
 // newSheet returns the command that places films on sheets.
@@ -45,6 +46,9 @@ IN are films that 'actinic negative' made; they say themselves how large they
 are, of which picture, process and calibration, and whether they are mirrored.
 They are never mirrored, scaled to fit or cut here: what does not fit the film
 is refused. Films from elsewhere need --size or a resolution of their own.
+
+Films of 16 bits stay so. Some programs that print PDF take 8 bits only: --depth
+8 dithers them, so that no tone is lost.
 
 Marks, edge and check strip may be added here or by 'actinic negative'; once is
 enough. A film made with --label has its label twice. The check strip is made with the curve of --calibration.
@@ -66,6 +70,7 @@ With --json: {"output", "film", "pages", "negatives", "caution", "notices"}.`,
 	flags.BoolVar(&o.strip, "check-strip", false, "a check strip of numbered patches; needs --calibration")
 	flags.StringVar(&o.calibration, "calibration", "", "the calibration that the films were made with, file `C`")
 	flags.StringVar(&o.process, "process", "", "the caution is that of process `NAME`, where the films do not say it")
+	flags.IntVar(&o.depth, "depth", 0, "`BITS` of a sample in the PDF: 16, or 8 dithered (default as each film)")
 	flags.BoolVar(&o.noRulers, "no-rulers", false, "leave out the rulers")
 	flags.BoolVar(&o.noMirror, "no-mirror", false, "films from elsewhere are not mirrored: they read right from their ink side")
 	return cmd
@@ -142,6 +147,8 @@ func (o *sheetOptions) check(cmd *cobra.Command, args []string) error {
 		return &usageError{where: "--output", what: fmt.Sprintf("%q does not end in .pdf", o.out), hint: "sheets are a PDF file: name it FILE.pdf"}
 	case slices.Contains(args, standardStream):
 		return &usageError{where: "IN", what: "a film can't come from standard input: it is read twice", hint: "name the file"}
+	case o.depth != 0 && o.depth != 8 && o.depth != 16:
+		return &usageError{where: "--depth", what: fmt.Sprintf("%d bits, expected 8 or 16", o.depth), hint: "leave it out for what each film has"}
 	case o.strip && o.calibration == "":
 		return &usageError{where: "--check-strip", what: "its patches are made with the curve of a calibration", hint: "add --calibration C.calibration.json"}
 	}
@@ -225,7 +232,7 @@ func (a *app) sheetOptions(o *sheetOptions, films []batch.Description, process s
 	}
 	date, err := a.made()
 	return sheet.Options{Film: film, GapMM: o.gap, Date: date, Title: films[0].Name,
-		Caution: cautionOf(films, process), Rulers: !o.noRulers, InkUp: inkUp}, err
+		Caution: cautionOf(films, process), Rulers: !o.noRulers, Depth: o.depth, InkUp: inkUp}, err
 }
 
 // cautionOf returns the short caution of the process that all films share, else

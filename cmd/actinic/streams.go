@@ -17,7 +17,8 @@ type streams struct {
 	outTerminal bool // out is a screen
 	errTerminal bool // err is a screen
 
-	width int // of out in characters; 0 when it is no screen
+	width    int        // of out in characters; 0 when it is no screen
+	errWidth func() int // of err, as it is now; may be nil
 
 	env func(name string) string // environment variable, "" when unset
 }
@@ -30,6 +31,7 @@ func systemStreams() *streams {
 		outTerminal: term.IsTerminal(int(os.Stdout.Fd())),
 		errTerminal: term.IsTerminal(int(os.Stderr.Fd())),
 		width:       screenWidth(os.Stdout),
+		errWidth:    func() int { return screenColumns(os.Stderr) },
 		env:         os.Getenv,
 	}
 }
@@ -39,12 +41,16 @@ const widestText = 100
 
 // screenWidth returns how many characters of text go on a line of f, 0 when f
 // is no screen.
-func screenWidth(f *os.File) int {
+func screenWidth(f *os.File) int { return min(screenColumns(f), widestText) }
+
+// screenColumns returns how many characters wide the screen f is, 0 when it is
+// none or does not say.
+func screenColumns(f *os.File) int {
 	columns, _, err := term.GetSize(int(f.Fd()))
 	if err != nil {
 		return 0
 	}
-	return min(columns, widestText)
+	return columns
 }
 
 // coloured reports whether text on standard error may carry colour: only on a

@@ -6,8 +6,14 @@
 // finished film carries a Description, so that whoever places it on a sheet
 // knows what it is.
 //
-// It refuses two pictures that would become one file before anything is made,
-// and leaves out no picture in silence: each that fails is named.
+// Plan finds the pictures, Share takes a part of them for one of several
+// machines, and Recipe.Run makes their films: it reads the headers, lets as many
+// pictures in as cores and memory allow, and leaves a record of each film, by
+// which a later run goes on where this one ended.
 //
-// Start reading at Plan and Recipe.Make.
+// It refuses two pictures that would become one file before anything is made,
+// leaves out no picture in silence, and replaces no film that it does not know
+// for the same work. A picture that is changed while it is read gives no film.
+//
+// Start reading at Plan and Recipe.Run.
 package batch

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"io"
-	"os"
 	"path/filepath"
 
 	"actinic/negative/output"
@@ -18,16 +17,21 @@ type Recipe struct {
 	Curve    tone.Curve // an *tone.InkTable is not baked again
 	Tone     tone.Options
 	Compress raster.Compression // of TIFF
+	// Format is TIFF, also when "", or PNG: of films in a folder.
+	Format string
 	// About is the description of every film; name and size are filled in.
 	About Description
 	Label bool // write the description's line on the film
 	Cores int  // for each film; 0 for all
+
+	rows func(pixels int64) // told of what is written; may be nil
 }
 
 // Film is a film that was made.
 type Film struct {
 	Input    string   `json:"input"`
 	Output   string   `json:"output"`
+	Skipped  bool     `json:"skipped"` // it was there: see Recipe.Run
 	WidthPX  int      `json:"width_px"`
 	HeightPX int      `json:"height_px"`
 	WidthMM  float64  `json:"width_mm"`
@@ -39,15 +43,18 @@ type Film struct {
 	Notices  []string `json:"notices"`
 }
 
-// Make makes the film of one task. Its file is there when Make succeeds, and
-// not at all when it fails.
+// Make makes the film of one task, without a record. Its file is there when Make
+// succeeds, and not at all when it fails: as it does with *fault.Error when the
+// picture is changed or removed while it is read.
 func (r *Recipe) Make(ctx context.Context, t Task, o output.Options) (Film, error) {
-	src, err := raster.Open(t.In)
-	if err != nil {
-		return Film{}, err
+	s := r.survey(t, r.Cores)
+	if s.err != nil {
+		return Film{}, s.err
 	}
-	defer src.Close()
-	return r.Save(ctx, t.Out, src, t.In, o)
+	t.Record = false
+	j := &job{recipe: r, task: t, survey: s, o: &RunOptions{Output: o}}
+	film, err := j.do(ctx)
+	return film, inContext(ctx, err)
 }
 
 // Save makes the film of a picture that is open already; name is the picture's
@@ -66,6 +73,18 @@ func (r *Recipe) Save(ctx context.Context, out string, src raster.Source, name s
 	return film, f.Commit()
 }
 
+// options are those of one film: a PNG has 8 bits unless told otherwise.
+func (r *Recipe) options(format, label string) tone.Options {
+	o := r.Tone
+	if format == PNG && o.Depth == 0 {
+		o.Depth = 8
+	}
+	if r.Label {
+		o.Label = label
+	}
+	return o
+}
+
 // Write makes the film of a picture, in format TIFF or PNG. name is the
 // picture's file name. What it has written when it fails is not a whole file.
 func (r *Recipe) Write(ctx context.Context, w io.WriteSeeker, format string, src raster.Source, name string) (Film, error) {
@@ -74,12 +93,9 @@ func (r *Recipe) Write(ctx context.Context, w io.WriteSeeker, format string, src
 	if err != nil {
 		return Film{}, err
 	}
-	o := r.Tone
 	about := r.About
 	about.Name = filepath.Base(name)
-	if r.Label {
-		o.Label = about.Line()
-	}
+	o := r.options(format, about.Line())
 	film, err := tone.Negative(src, lum, r.Curve, o, r.Cores)
 	if err != nil {
 		return Film{}, fault.InFile(err, name)
@@ -109,7 +125,15 @@ func (r *Recipe) pour(ctx context.Context, w io.WriteSeeker, format string, h ra
 	return sink.Commit()
 }
 
-func (r *Recipe) sink(w io.WriteSeeker, format string, h raster.Header) (raster.Sink, error) {
+func (r *Recipe) sink(w io.WriteSeeker, format string, h raster.Header) (raster.StripSink, error) {
+	s, err := r.fileSink(w, format, h)
+	if r.rows == nil || err != nil {
+		return s, err
+	}
+	return countedSink{s, int64(h.Width), r.rows}, nil
+}
+
+func (r *Recipe) fileSink(w io.WriteSeeker, format string, h raster.Header) (raster.StripSink, error) {
 	if format == PNG {
 		return raster.NewPNG(w, h, nil)
 	}
@@ -118,7 +142,7 @@ func (r *Recipe) sink(w io.WriteSeeker, format string, h raster.Header) (raster.
 
 // inContext prefers the interruption to what it caused.
 func inContext(ctx context.Context, err error) error {
-	if ctx.Err() != nil && !errors.Is(err, ctx.Err()) {
+	if err != nil && ctx.Err() != nil && !errors.Is(err, ctx.Err()) {
 		return errors.Join(ctx.Err(), err)
 	}
 	return err
@@ -127,16 +151,4 @@ func inContext(ctx context.Context, err error) error {
 // sizeMM is the size of a film by its pixels and resolution.
 func sizeMM(h raster.Header) (width, height float64) {
 	return float64(h.Width) * 25.4 / h.PPIX, float64(h.Height) * 25.4 / h.PPIY
-}
-
-// MakeFolder makes the folder out that tasks write to, when there is none yet.
-// A single file goes to a folder that is there already.
-func MakeFolder(tasks []Task, out string) error {
-	if len(tasks) == 1 && tasks[0].Out == out {
-		return nil
-	}
-	if err := os.MkdirAll(out, 0o777); err != nil {
-		return fault.Wrap(err, out, "", "the folder cannot be made: "+err.Error(), "choose another place with -o")
-	}
-	return nil
 }

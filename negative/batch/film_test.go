@@ -8,7 +8,6 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
-	"strings"
 	"testing"
 
 	"actinic/negative/output"
@@ -67,7 +66,7 @@ func TestMake(t *testing.T) {
 	wedge(t, in)
 	for _, out := range []string{"film.tif", "film.png"} {
 		r := Recipe{Curve: straight{}, Tone: tone.Options{Depth: map[string]int{"film.tif": 16, "film.png": 8}[out]}, About: Description{Process: "Gum dichromate"}}
-		film, err := r.Make(context.Background(), Task{in, filepath.Join(dir, out)}, output.Options{})
+		film, err := r.Make(context.Background(), Task{In: in, Out: filepath.Join(dir, out)}, output.Options{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -98,46 +97,19 @@ func TestMakeLeavesNothingBehind(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := Recipe{Curve: straight{}}
-	_, err = r.Make(context.Background(), Task{cut, filepath.Join(dir, "film.tif")}, output.Options{})
+	_, err = r.Make(context.Background(), Task{In: cut, Out: filepath.Join(dir, "film.tif")}, output.Options{})
 	var user *fault.Error
 	if !errors.As(err, &user) || user.File != cut {
 		t.Errorf("half a picture gave %v", err)
 	}
 	stopped, stop := context.WithCancel(context.Background())
 	stop()
-	if _, err := r.Make(stopped, Task{in, filepath.Join(dir, "film.tif")}, output.Options{}); !errors.Is(err, context.Canceled) {
+	if _, err := r.Make(stopped, Task{In: in, Out: filepath.Join(dir, "film.tif")}, output.Options{}); !errors.Is(err, context.Canceled) {
 		t.Errorf("a stopped run gave %v", err)
 	}
 	entries, err := os.ReadDir(dir)
 	if err != nil || len(entries) != 2 {
 		t.Errorf("the folder holds %v, %v, want the two pictures", entries, err)
-	}
-}
-
-// Outcomes come in the order of the tasks, and a failure does not stop the rest.
-func TestRun(t *testing.T) {
-	dir := t.TempDir()
-	var tasks []Task
-	for _, name := range []string{"a", "b", "c", "d", "e"} {
-		in := filepath.Join(dir, name+".png")
-		if name != "c" {
-			wedge(t, in)
-		}
-		tasks = append(tasks, Task{in, filepath.Join(dir, name+".tif")})
-	}
-	for _, jobs := range []int{0, 1, 3, 50} {
-		var got []string
-		r := Recipe{Curve: straight{}}
-		r.Run(context.Background(), tasks, jobs, output.Options{Force: true}, func(o Outcome) {
-			if o.Err != nil {
-				got = append(got, "failed")
-				return
-			}
-			got = append(got, filepath.Base(o.Film.Output))
-		})
-		if want := "a.tif b.tif failed d.tif e.tif"; strings.Join(got, " ") != want {
-			t.Errorf("%d jobs: %v, want %s", jobs, got, want)
-		}
 	}
 }
 

@@ -29,7 +29,7 @@ func check(path string, o Options) (string, error) {
 	case !info.Mode().IsRegular():
 		return "", fault.New(path, "", "is not an ordinary file", "give the name of a file on a disk")
 	}
-	if err := checkInputs(path, info, o.Inputs); err != nil {
+	if err := checkInputs(path, info, o); err != nil {
 		return "", err
 	}
 	if !o.Force {
@@ -64,23 +64,6 @@ func checkFolder(path, folder string) error {
 	return nil
 }
 
-// checkInputs refuses an existing output that is one of the inputs under any
-// of its names.
-func checkInputs(path string, info os.FileInfo, inputs []string) error {
-	for _, in := range inputs {
-		other, err := os.Stat(in)
-		if err != nil || !os.SameFile(info, other) {
-			continue
-		}
-		what := "is an input of this job and cannot be its output"
-		if in != path {
-			what = "is the same file as the input " + in + " and cannot be the output"
-		}
-		return fault.New(path, "", what, "give another name with -o")
-	}
-	return nil
-}
-
 func existsFault(path string) error {
 	return fault.Wrap(fs.ErrExist, path, "", "exists already", "add --force to replace it, or choose another name")
 }
@@ -89,5 +72,5 @@ func folderFault(err error, path, folder string) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return fault.Wrap(err, path, "", "folder "+folder+" does not exist", "make the folder first, or choose another place")
 	}
-	return fault.Wrap(err, path, "", "cannot be written in folder "+folder+": "+cause(err), "see that you may write to the folder")
+	return fault.Wrap(err, path, "", "cannot be written in folder "+folder+": "+cause(err), remedy(err))
 }

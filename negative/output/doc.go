@@ -8,7 +8,8 @@
 // pipes and folders are refused as targets.
 //
 // A killed program leaves at most a file ".actinic-*.tmp", never a part of a
-// file under a final name.
+// file under a final name. The next one that writes to the folder removes it,
+// where locks tell that no running program holds it.
 //
 // Start reading at Create; Set is for several files that belong together.
 package output

@@ -1,10 +1,14 @@
 package output
 
 import (
+	"crypto/sha256"
 	"errors"
+	"io"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"actinic/process/fault"
 )
@@ -16,6 +20,8 @@ type Options struct {
 	// Inputs are the files read by the job: none of them becomes its output,
 	// Force or not. Names that do not exist are passed over.
 	Inputs []string
+	// Guard knows more inputs, for jobs of many files; may be nil.
+	Guard *Guard
 }
 
 // File is an output on its way. It takes writes in order, at an offset, and
@@ -24,12 +30,11 @@ type Options struct {
 // Exactly one Commit gives it its name. Abort may be deferred: after Commit it
 // does nothing.
 type File struct {
-	f      *os.File
+	f      *temporary
 	path   string // as the user gave it
 	target string // where it goes, symbolic links followed
-	temp   string
 	force  bool
-	closed bool
+	closed bool // synced too
 	done   bool
 }
 
@@ -43,11 +48,12 @@ func Create(path string, o Options) (*File, error) {
 	if err != nil {
 		return nil, err
 	}
+	sweepOnce(filepath.Dir(target))
 	t, err := createTemp(filepath.Dir(target))
 	if err != nil {
 		return nil, folderFault(err, path, filepath.Dir(target))
 	}
-	return &File{f: t, path: path, target: target, temp: t.Name(), force: o.Force}, nil
+	return &File{f: t, path: path, target: target, force: o.Force}, nil
 }
 
 // Name returns the final name as it was given to Create.
@@ -76,6 +82,31 @@ func (f *File) Read(p []byte) (int, error) { return f.f.Read(p) }
 
 // ReadAt reads back what was written, from an offset.
 func (f *File) ReadAt(p []byte, off int64) (int, error) { return f.f.ReadAt(p, off) }
+
+// Sealed is what a complete file holds.
+type Sealed struct {
+	Bytes  int64
+	SHA256 [sha256.Size]byte
+}
+
+// Seal brings the file to the disk and closes it, so that only Commit is left
+// to do, and returns what it holds. After an error nothing is left of it.
+func (f *File) Seal() (Sealed, error) {
+	var s Sealed
+	failed := make(chan error, 1)
+	go func() { failed <- f.f.Sync() }() // the disk is slower than the sum
+	sum := sha256.New()
+	n, err := io.Copy(sum, io.NewSectionReader(f.f.File, 0, math.MaxInt64))
+	s.Bytes = n
+	sum.Sum(s.SHA256[:0])
+	if e := <-failed; err == nil {
+		err = e
+	}
+	if err = f.close(err); err != nil {
+		f.Abort()
+	}
+	return s, err
+}
 
 // Commit syncs and closes the file and gives it its name. After an error
 // nothing is left of it, and what was there before is still there.
@@ -108,12 +139,22 @@ func (f *File) Abort() {
 		f.closed = true
 		f.f.Close()
 	}
-	os.Remove(f.temp)
+	os.Remove(f.f.name)
+	f.f.free()
 }
 
-// finish brings the bytes to the disk and closes the temporary file.
+// finish brings the bytes to the disk and closes the temporary file, unless that
+// is done.
 func (f *File) finish() error {
-	err := f.f.Sync()
+	if f.closed {
+		return nil
+	}
+	return f.close(f.f.Sync())
+}
+
+// close closes the temporary file; network disks tell only then that they are
+// full. err is what went wrong before.
+func (f *File) close(err error) error {
 	f.closed = true
 	if e := f.f.Close(); err == nil {
 		err = e
@@ -123,13 +164,14 @@ func (f *File) finish() error {
 
 // rename gives the closed temporary file its name.
 func (f *File) rename() error {
-	if err := place(f.temp, f.target, f.force); err != nil {
+	if err := place(f.f.name, f.target, f.force); err != nil {
 		if errors.Is(err, fs.ErrExist) {
 			return existsFault(f.path)
 		}
 		return f.fault(err)
 	}
 	f.done = true
+	f.f.free()
 	return nil
 }
 
@@ -138,7 +180,20 @@ func (f *File) fault(err error) error {
 	if err == nil {
 		return nil
 	}
-	return fault.Wrap(err, f.path, "", "cannot be written: "+cause(err), "see that the disk has room and that you may write to its folder")
+	return fault.Wrap(err, f.path, "", "cannot be written: "+cause(err), remedy(err))
+}
+
+// remedy is what to do about the system's error.
+func remedy(err error) string {
+	switch {
+	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT):
+		return "make room on the disk, or choose another place; nothing was left of this file"
+	case errors.Is(err, syscall.EFBIG):
+		return "the system allows no file of this size there: choose another disk, or lift the limit"
+	case errors.Is(err, syscall.EROFS):
+		return "the disk is read-only: choose another place"
+	}
+	return "see that the disk has room and that you may write to its folder"
 }
 
 // cause returns the text of the system's error without path and operation.

@@ -2,25 +2,9 @@ package output
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
-	"math/rand/v2"
 	"os"
-	"path/filepath"
 )
-
-// createTemp opens a new file in folder with the permissions that the user's
-// files have (os.CreateTemp would make it private).
-func createTemp(folder string) (*os.File, error) {
-	for range 1000 {
-		name := filepath.Join(folder, fmt.Sprintf(".actinic-%016x.tmp", rand.Uint64()))
-		f, err := os.OpenFile(name, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o666)
-		if !errors.Is(err, fs.ErrExist) {
-			return f, err
-		}
-	}
-	return nil, fmt.Errorf("no free temporary name in %s", folder)
-}
 
 // place gives the file temp the name target. With force it replaces a file of
 // that name; without, it fails with fs.ErrExist, and no moment lies between

@@ -67,6 +67,7 @@ func FromFilm(film raster.Source, c Curve, mirrored bool, o Options) (*Proof, er
 // asSeen leaves of a negative's options what changes the print.
 func asSeen(n tone.Options) tone.Options {
 	return tone.Options{WidthMM: n.WidthMM, HeightMM: n.HeightMM, PPI: n.PPI, Fit: n.Fit, Part: n.Part,
+		Rotate: n.Rotate, RotateToFit: n.RotateToFit, HeldBytes: n.HeldBytes,
 		InputNegative: n.InputNegative, Positive: n.Positive, NoMirror: true, Depth: 8,
 		Edge: padding(n.Edge)}
 }
@@ -87,7 +88,7 @@ func shrink(n *tone.Options, h raster.Header, longest int) {
 		return
 	}
 	width, height := float64(h.Width), float64(h.Height)
-	if h.Orientation >= 5 {
+	if onItsSide, turned := h.Orientation >= 5, n.Rotate%180 != 0; onItsSide != turned {
 		width, height = height, width
 	}
 	ppi := n.Resolution(h.PPIX)

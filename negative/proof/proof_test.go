@@ -208,6 +208,9 @@ func TestProofSize(t *testing.T) {
 		{tone.Options{}, 1, 160, 160, 100}, {tone.Options{}, 8, 160, 100, 160}, {tone.Options{}, 1, 5000, 320, 200},
 		{tone.Options{WidthMM: 100, HeightMM: 100, Fit: tone.FitCrop}, 1, 150, 150, 150},
 		{tone.Options{WidthMM: 320, Part: &tone.Part{XMM: 10, YMM: 10, WidthMM: 50, HeightMM: 100}}, 1, 80, 40, 80},
+		{tone.Options{Rotate: 90}, 1, 160, 100, 160}, {tone.Options{Rotate: 270}, 6, 160, 160, 100}, {tone.Options{Rotate: 180}, 1, 160, 160, 100},
+		{tone.Options{Rotate: 90, WidthMM: 50}, 1, 160, 100, 160},
+		{tone.Options{RotateToFit: true, WidthMM: 100, HeightMM: 160}, 1, 160, 100, 160},
 		{tone.Options{Edge: tone.EdgeOpaque, EdgeMM: 9, Marks: true, CheckStrip: true, Label: "x", Depth: 16}, 1, 0, 320, 200},
 	}
 	for _, test := range tests {
@@ -244,7 +247,7 @@ func TestNoteSaysEstimate(t *testing.T) {
 
 // Codes beside the ramp find its nearest place; codes on it, their own.
 func TestRampFindsItsPlace(t *testing.T) {
-	r := &ramp{nodes: rampOf(olive), seen: map[[3]uint16]float32{}}
+	r := rampOf(olive)
 	for ink := 0.0; ink <= 100; ink += 0.37 {
 		var codes [3]uint16
 		for i, v := range olive.Device(ink) {
@@ -258,4 +261,41 @@ func TestRampFindsItsPlace(t *testing.T) {
 	if got := tone.Of(r.light([3]uint16{65535, 65535, 60000})); got < blackL || got > blackL+1 {
 		t.Errorf("hardly any ink, beside the ramp: L* %g, want just above black", got)
 	}
+}
+
+// A ramp that bends is found along all of its way, and its straight pieces are
+// few; grey films and colours met before are looked up as they are searched.
+func TestBentRampFindsItsPlace(t *testing.T) {
+	c := bent{}
+	r, l, grey := rampOf(c), newFilmLight(c, 3), newFilmLight(black, 1)
+	if len(r.legs) > 5 {
+		t.Errorf("%d straight pieces, want the three of the ramp and one at each bend", len(r.legs))
+	}
+	dst := make([]float32, 1)
+	for range 2 {
+		for ink := 0.0; ink <= 100; ink += 0.37 {
+			var codes [3]uint16
+			for i, v := range c.Device(ink) {
+				codes[i] = uint16(math.Round(v * 65535))
+			}
+			l.Row(dst, codes[:])
+			if got, want := float64(tone.Of(dst[0])), float64(c.PrintLightness(ink)); math.Abs(got-want) > 0.02 { // a bend may lie inside a step
+				t.Errorf("ink %g: L* %.4f, want %.4f", ink, got, want)
+			}
+			code := uint16(math.Round(black.Device(ink)[0] * 65535))
+			grey.Row(dst, []uint16{code})
+			if got, want := float64(tone.Of(dst[0])), float64(black.PrintLightness(ink)); math.Abs(got-want) > 0.01 {
+				t.Errorf("grey, ink %g: L* %.4f, want %.4f", ink, got, want)
+			}
+		}
+	}
+}
+
+// bent is a ramp that bends at 21 and 64 % ink.
+type bent struct{ fakeCurve }
+
+func (bent) Neutral() bool { return false }
+
+func (bent) Device(ink float64) [3]float64 {
+	return [3]float64{1 - min(ink, 21)/40, 1 - min(max(ink-21, 0), 43)/70, 1 - ink/100*0.8}
 }
