@@ -93,8 +93,18 @@ func baseOf(name string) string {
 // openPicture opens a picture that the user named; "-" is standard input, which
 // is read to its end.
 func (a *app) openPicture(name string) (raster.Source, error) {
+	open, err := a.reopener(name)
+	if err != nil {
+		return nil, err
+	}
+	return open()
+}
+
+// reopener returns how to open a picture again and again; standard input is
+// kept in memory.
+func (a *app) reopener(name string) (func() (raster.Source, error), error) {
 	if name != standardStream {
-		return raster.Open(name)
+		return func() (raster.Source, error) { return raster.Open(name) }, nil
 	}
 	in, err := a.openInput(name)
 	if err != nil {
@@ -105,5 +115,7 @@ func (a *app) openPicture(name string) (raster.Source, error) {
 	if err != nil {
 		return nil, err
 	}
-	return raster.NewSource(bytes.NewReader(content), int64(len(content)), inputName(name))
+	return func() (raster.Source, error) {
+		return raster.NewSource(bytes.NewReader(content), int64(len(content)), inputName(name))
+	}, nil
 }

@@ -46,16 +46,19 @@ func (r *filmReport) Rows(t batch.Task, pixels int64) {
 	r.line.count(func(s *batchState) { s.write(t.In, pixels, time.Now()) })
 }
 
-// Done tells of one film.
+// Done tells of one film; of one that was dropped because the user stopped the
+// batch there is nothing to tell.
 func (r *filmReport) Done(t batch.Task, o batch.Outcome) {
+	if errors.Is(o.Err, context.Canceled) {
+		return
+	}
 	r.line.aside(func(s *batchState) {
 		s.end(t.In, o.Pixels, o.Err == nil && !o.Skipped, o.Err != nil, time.Now())
 		r.add(o)
 	})
 }
 
-// add tells of one film. A failure is kept for the end, and what was dropped
-// because the user stopped the batch is none.
+// add tells of one film. A failure is kept for the end.
 func (r *filmReport) add(o batch.Outcome) {
 	switch {
 	case errors.Is(o.Err, context.Canceled):

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
 
 	"actinic/negative/batch"
 	"actinic/negative/raster"
@@ -156,7 +155,7 @@ func runNegative(ctx context.Context, a *app, cmd *cobra.Command, args []string,
 
 // check refuses flags of 'negative' that do not go together.
 func (o *negativeOptions) check(cmd *cobra.Command, args []string) error {
-	png := o.format == "png" || strings.HasSuffix(strings.ToLower(o.out), ".png")
+	png := o.fileForm() == batch.PNG
 	var stdin int
 	for _, in := range append(slices.Clone(o.calibrations), args...) {
 		if in == standardStream {

@@ -20,7 +20,7 @@ func (a *app) negativeFromStream(ctx context.Context, r *batch.Recipe, o *negati
 	if batch.FormatOf(o.out) == "" {
 		return &usageError{where: "--output", what: fmt.Sprintf("%q does not end in .tif or .png", o.out), hint: "name the file"}
 	}
-	b := filmReport{app: a, notices: notices}
+	b := filmReport{app: a, pictures: 1, notices: notices}
 	film, err := r.Save(ctx, o.out, src, inputName(standardStream), a.outputOptions(o.calibration))
 	b.add(batch.Outcome{Film: film, Err: err})
 	return b.finish(ctx)

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"io"
@@ -9,7 +8,6 @@ import (
 	"strings"
 
 	"actinic/negative/batch"
-	"actinic/negative/raster"
 	"actinic/process/fault"
 
 	"github.com/spf13/cobra"
@@ -110,24 +108,4 @@ func calibrationName(file string) string {
 func mirrorFault(name, first string) error {
 	return fault.New(name, "", "the process cards want its film another way round than that of "+first+": one of them is mirrored, and a film has one ink side",
 		"make two films, or say --no-mirror or --no-mirror=false for both")
-}
-
-// reopener returns how to open a picture again and again; standard input is
-// kept in memory.
-func (a *app) reopener(name string) (func() (raster.Source, error), error) {
-	if name != standardStream {
-		return func() (raster.Source, error) { return raster.Open(name) }, nil
-	}
-	in, err := a.openInput(name)
-	if err != nil {
-		return nil, err
-	}
-	defer in.Close()
-	content, err := io.ReadAll(in)
-	if err != nil {
-		return nil, err
-	}
-	return func() (raster.Source, error) {
-		return raster.NewSource(bytes.NewReader(content), int64(len(content)), inputName(name))
-	}, nil
 }

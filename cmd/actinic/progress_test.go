@@ -35,6 +35,8 @@ func TestProgressLine(t *testing.T) {
 		{"one large picture", batchState{pictures: 1, pixels: 1e9}, 60, 10, "1 picture  0 %  10 s so far  [                    ]"},
 		{"one large picture, rows written", batchState{pictures: 1, pixels: 1e9, written: map[string]int64{"a": 500e6}, last: after(10)}, 60, 10,
 			"1 picture  50 %  10 s left  50 megapixels/s"},
+		{"waiting for the disk", batchState{pictures: 2, ended: 1, pixels: 20e6, behind: 10e6, made: 10e6, written: map[string]int64{"b": 10e6}, last: after(10)}, 60, 10,
+			"1 of 2 pictures  99 %  2 megapixels/s"},
 		{"no room", batchState{pictures: 300, ended: 150, pixels: 36e6, behind: 12e6}, 10, 6, "150 of 30"},
 		{"a terminal that does not say", batchState{pictures: 2, ended: 2, pixels: 2, behind: 2, made: 2, last: after(1)}, 0, 1,
 			"2 of 2 pictures  100 %  2e-06 megapixels/s  [====================]"},

@@ -82,7 +82,11 @@ func (s *batchState) parts(now time.Time) []string {
 		return []string{"looking at them"}
 	}
 	gone := s.behind + s.inHand()
-	parts := []string{fmt.Sprintf("%d %%", percent(gone, s.pixels))}
+	done := percent(gone, s.pixels)
+	if s.ended < s.pictures {
+		done = min(done, 99) // all rows are written, and the disk is waited for
+	}
+	parts := []string{fmt.Sprintf("%d %%", done)}
 	if s.failed > 0 {
 		parts = append(parts, fmt.Sprintf("%d failed", s.failed))
 	}
@@ -107,7 +111,7 @@ func (s *batchState) times(now time.Time) []string {
 	return []string{duration(max(1, left)) + " left", speed(perSecond)}
 }
 
-// percent is how much of all is gone, never 100 before the end.
+// percent is how much of all is gone, from 0 to 100.
 func percent(gone, all int64) int64 {
 	return min(max(0, int64(100*float64(gone)/float64(all))), 100)
 }

@@ -29,9 +29,14 @@ type Recipe struct {
 
 // Film is a film that was made.
 type Film struct {
-	Input    string   `json:"input"`
-	Output   string   `json:"output"`
-	Skipped  bool     `json:"skipped"` // it was there: see Recipe.Run
+	Input   string `json:"input"`
+	Output  string `json:"output"`
+	Skipped bool   `json:"skipped"` // it was there: see Recipe.Run
+	FilmForm
+}
+
+// FilmForm is all of a Film but where files lie and what one run did.
+type FilmForm struct {
 	WidthPX  int      `json:"width_px"`
 	HeightPX int      `json:"height_px"`
 	WidthMM  float64  `json:"width_mm"`
@@ -41,6 +46,12 @@ type Film struct {
 	Channels int      `json:"channels"`
 	Mirrored bool     `json:"mirrored"`
 	Notices  []string `json:"notices"`
+}
+
+// formOf is the form of a film with a header, as its description has the size.
+func formOf(h raster.Header, about Description, noMirror bool, notices ...string) FilmForm {
+	return FilmForm{WidthPX: h.Width, HeightPX: h.Height, WidthMM: about.WidthMM, HeightMM: about.HeightMM,
+		PPI: h.PPIX, Depth: h.Bits, Channels: h.Channels, Mirrored: !noMirror, Notices: append([]string{}, notices...)}
 }
 
 // Make makes the film of one task, without a record. Its file is there when Make
@@ -107,9 +118,9 @@ func (r *Recipe) Write(ctx context.Context, w io.WriteSeeker, format string, src
 	if err := r.pour(ctx, w, format, h, film); err != nil {
 		return Film{}, inContext(ctx, err)
 	}
-	return Film{Input: name, WidthPX: h.Width, HeightPX: h.Height, WidthMM: about.WidthMM, HeightMM: about.HeightMM,
-		PPI: h.PPIX, Depth: h.Bits, Channels: h.Channels, Mirrored: !o.NoMirror,
-		Notices: append(append([]string{}, picture.Notices...), film.Notices()...)}, nil
+	form := formOf(h, about, o.NoMirror, picture.Notices...)
+	form.Notices = append(form.Notices, film.Notices()...)
+	return Film{Input: name, FilmForm: form}, nil
 }
 
 // pour writes all rows of a film as a file.

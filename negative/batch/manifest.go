@@ -23,30 +23,7 @@ type record struct {
 	Inputs  []content `json:"inputs"` // the picture
 	Key     string    `json:"key"`    // of the recipe
 	Output  content   `json:"output"` // the film
-	Film    filmForm  `json:"film"`
-}
-
-// filmForm is what a record keeps of a Film: all but where files lie, and what
-// one run did.
-type filmForm struct {
-	WidthPX  int      `json:"width_px"`
-	HeightPX int      `json:"height_px"`
-	WidthMM  float64  `json:"width_mm"`
-	HeightMM float64  `json:"height_mm"`
-	PPI      float64  `json:"ppi"`
-	Depth    int      `json:"depth_bits"`
-	Channels int      `json:"channels"`
-	Mirrored bool     `json:"mirrored"`
-	Notices  []string `json:"notices"`
-}
-
-func formOf(f Film) filmForm {
-	return filmForm{f.WidthPX, f.HeightPX, f.WidthMM, f.HeightMM, f.PPI, f.Depth, f.Channels, f.Mirrored, f.Notices}
-}
-
-// skipped is the film of a record, in place already.
-func (f filmForm) skipped(t Task) *Film {
-	return &Film{t.In, t.Out, true, f.WidthPX, f.HeightPX, f.WidthMM, f.HeightMM, f.PPI, f.Depth, f.Channels, f.Mirrored, f.Notices}
+	Film    FilmForm  `json:"film"`
 }
 
 // content names a file and says what is in it.
@@ -108,24 +85,26 @@ func recorded(file string) bool {
 	return err == nil && info.Size() == r.Output.Bytes
 }
 
-// writeRecord puts the record of a film in its place, at once and lasting.
-func writeRecord(film string, r *record) error {
+// beginRecord writes the record of a film, whole and on the disk. Commit gives it
+// its name.
+func beginRecord(film string, r *record) (*output.File, error) {
 	r.Format, r.Version = recordForm.Format, recordForm.Version
 	text, err := json.MarshalIndent(r, "", "  ")
 	if err != nil {
-		return err
+		return nil, err
 	}
 	path := recordPath(film)
 	if err := makeFolder(filepath.Dir(path)); err != nil {
-		return err
+		return nil, err
 	}
 	f, err := output.Create(path, output.Options{Force: true})
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer f.Abort()
 	if _, err := f.Write(append(text, '\n')); err != nil {
-		return err
+		f.Abort()
+		return nil, err
 	}
-	return f.Commit()
+	_, err = f.Seal()
+	return f, err
 }

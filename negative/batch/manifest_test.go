@@ -46,7 +46,7 @@ func TestRecord(t *testing.T) {
 		return content{Name: filepath.Base(path), Bytes: info.Size(), SHA256: string(line[:64])}
 	}
 	want := &record{Format: "actinic film", Version: 1, Key: (&Recipe{Curve: straight{}}).Key(), Inputs: []content{sum(filepath.Join(dir, "a.png"))}, Output: sum(film),
-		Film: filmForm{WidthPX: 40, HeightPX: 20, WidthMM: 40 * 25.4 / 360, HeightMM: 20 * 25.4 / 360, PPI: 360, Depth: 16, Channels: 1, Mirrored: true, Notices: []string{}}}
+		Film: FilmForm{WidthPX: 40, HeightPX: 20, WidthMM: 40 * 25.4 / 360, HeightMM: 20 * 25.4 / 360, PPI: 360, Depth: 16, Channels: 1, Mirrored: true, Notices: []string{}}}
 	if diff := cmp.Diff(want, r); diff != "" {
 		t.Errorf("(-want +got):\n%s", diff)
 	}
@@ -61,8 +61,8 @@ func TestRunSkipsWhatIsThere(t *testing.T) {
 	dir, film := made(t, "sub/a.png")
 	before := tree(t, filepath.Dir(filepath.Dir(film)))
 	w := runFolder(t, dir, &Recipe{Curve: straight{}, Cores: 1, About: Description{Date: "2031-04-06", Calibration: "other.calibration.json"}}, RunOptions{})
-	want := Film{Input: filepath.Join(dir, "sub", "a.png"), Output: film, Skipped: true, WidthPX: 40, HeightPX: 20, WidthMM: 40 * 25.4 / 360, HeightMM: 20 * 25.4 / 360,
-		PPI: 360, Depth: 16, Channels: 1, Mirrored: true, Notices: []string{}}
+	want := Film{Input: filepath.Join(dir, "sub", "a.png"), Output: film, Skipped: true, FilmForm: FilmForm{WidthPX: 40, HeightPX: 20, WidthMM: 40 * 25.4 / 360, HeightMM: 20 * 25.4 / 360,
+		PPI: 360, Depth: 16, Channels: 1, Mirrored: true, Notices: []string{}}}
 	if w.words() != "skipped" || !cmp.Equal(want, w.outcomes[0].Film) || w.outcomes[0].Pixels != 800 {
 		t.Errorf("%s: %s", w.words(), cmp.Diff(want, w.outcomes[0].Film))
 	}
@@ -135,6 +135,15 @@ func TestRunKeepsOtherFilms(t *testing.T) {
 			}
 		})
 	}
+}
+
+// writeRecord puts the record of a film in its place.
+func writeRecord(film string, r *record) error {
+	f, err := beginRecord(film, r)
+	if err != nil {
+		return err
+	}
+	return f.Commit()
 }
 
 func appendTo(t *testing.T, path, text string) {

@@ -13,9 +13,7 @@ import (
 
 // finished returns the film of a task that is there already, made by the same
 // work. It returns nil when no file is in its place, and fails with *fault.Error,
-// whose cause is fs.ErrExist, when something else is there.
-//
-// The picture is read from in, whose place in the file it moves.
+// whose cause is fs.ErrExist, when something else is there. The picture is read from in.
 func finished(t Task, key string, in io.Reader) (*Film, error) {
 	info, err := os.Stat(t.Out)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -38,7 +36,7 @@ func finished(t Task, key string, in io.Reader) (*Film, error) {
 	if why != "" {
 		return nil, thereAlready(t.Out, why)
 	}
-	return r.Film.skipped(t), nil
+	return &Film{Input: t.In, Output: t.Out, Skipped: true, FilmForm: r.Film}, nil
 }
 
 // differs says how the record, the film in place and the work at hand do not go

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
-	"slices"
 
 	"actinic/negative/output"
 	"actinic/negative/raster"
@@ -115,10 +114,8 @@ func (p *Pieces) Write(ctx context.Context, w io.WriteSeeker, format string) (Pi
 	if err := raster.Copy(ctx, sink, rows); err != nil {
 		return PieceFilm{}, inContext(ctx, fault.InFile(err, p.Name))
 	}
-	film := Film{Input: p.Name, WidthPX: h.Width, HeightPX: h.Height, WidthMM: about.WidthMM, HeightMM: about.HeightMM,
-		PPI: h.PPIX, Depth: h.Bits, Channels: h.Channels, Mirrored: !p.Recipe.Tone.NoMirror,
-		Notices: append(slices.Clone(src.Header().Notices), rows.notices...)}
-	film.Notices = append([]string{}, film.Notices...)
+	film := Film{Input: p.Name, FilmForm: formOf(h, about, p.Recipe.Tone.NoMirror, src.Header().Notices...)}
+	film.Notices = append(film.Notices, rows.notices...)
 	return PieceFilm{Film: film, Pieces: plan.listed()}, sink.Commit()
 }
 

@@ -24,10 +24,12 @@ type PlanOptions struct {
 // Hidden files and folders are left alone, and so are the folder out itself and
 // films that have a record beside them. Links are followed, and a link that
 // leads in a circle is a task that is refused. So is a picture of a kind that
-// nobody reads here. Other files are no pictures.
+// nobody reads here. Other files are no pictures. A picture that is named twice,
+// by itself and with its folder, say, is one task.
 //
 // It fails with *fault.Error when an input does not exist, a folder holds no
-// picture, or two pictures would become one file.
+// picture, two pictures would become one file, or out has the name of one film
+// and is to be a folder.
 func Plan(inputs []string, out string, o PlanOptions) ([]Task, error) {
 	tasks, folders, err := expand(inputs, out)
 	if err != nil {
@@ -37,13 +39,43 @@ func Plan(inputs []string, out string, o PlanOptions) ([]Task, error) {
 		tasks[0].Out = out
 		return tasks, checkName(out)
 	}
+	if FormatOf(out) != "" && !isFolder(out) {
+		return nil, fault.New(out, "", "is the name of one film, expected a folder for those of several pictures",
+			"choose another name, or end it in / if the folder is to be called so")
+	}
 	for i := range tasks {
 		t := &tasks[i]
 		t.Record = true
 		film := strings.TrimSuffix(t.Rel, path.Ext(t.Rel)) + endingOf(o.Format)
 		t.Out = filepath.Join(out, filepath.FromSlash(film))
 	}
+	tasks = withoutRepeats(tasks)
 	return tasks, checkCollisions(tasks)
+}
+
+// withoutRepeats leaves out the tasks of pictures that were named before, and
+// would become the same film.
+func withoutRepeats(tasks []Task) []Task {
+	first := make(map[string]string, len(tasks)) // pictures by their films
+	return slices.DeleteFunc(tasks, func(t Task) bool {
+		key := t.Rel + "\x00" + t.Out
+		in, named := first[key]
+		if !named {
+			first[key] = t.In
+		}
+		return named && samePlace(in, t.In)
+	})
+}
+
+// samePlace reports whether two names lead to one file in one folder: a picture
+// and a hard link to it in another folder are two.
+func samePlace(a, b string) bool {
+	if filepath.Base(a) != filepath.Base(b) {
+		return false
+	}
+	dirA, errA := os.Stat(filepath.Dir(a))
+	dirB, errB := os.Stat(filepath.Dir(b))
+	return errA == nil && errB == nil && os.SameFile(dirA, dirB)
 }
 
 // isFolder reports whether out is a folder, or is written as one.

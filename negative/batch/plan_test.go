@@ -199,6 +199,27 @@ func TestPlanLeavesFilmsAlone(t *testing.T) {
 	}
 }
 
+// A picture that is named twice gives one film, however it is named; two folders
+// that hold pictures of one name do not.
+func TestPlanTakesRepeatsOnce(t *testing.T) {
+	dir := folder(t, "a.png", "sub/b.png", "c.nef")
+	other := filepath.Join(t.TempDir(), "other")
+	link(t, dir, other)
+	for _, inputs := range [][]string{
+		{dir, dir}, {dir, dir + "/"}, {dir, other}, {dir, filepath.Join(dir, "a.png")}, {filepath.Join(dir, "a.png"), dir},
+		{dir, filepath.Join(dir, "sub", "..")},
+	} {
+		tasks, err := Plan(inputs, "films", PlanOptions{})
+		if err != nil || len(tasks) != 3 {
+			t.Errorf("%q: %d tasks, error %v", inputs, len(tasks), err)
+		}
+	}
+	_, err := Plan([]string{dir, folder(t, "a.png")}, "films", PlanOptions{})
+	if err == nil || !strings.Contains(err.Error(), "and so would that of") {
+		t.Errorf("two pictures of one name: %v", err)
+	}
+}
+
 func TestPlanRefuses(t *testing.T) {
 	twins := folder(t, "a.png", "A.jpg")
 	within := folder(t, "a.tif/b.png", "a.png")
@@ -209,6 +230,8 @@ func TestPlanRefuses(t *testing.T) {
 	}{
 		{[]string{filepath.Join(twins, "a.png")}, "x.jpg", "ends in .tif or .png"},
 		{[]string{filepath.Join(twins, "a.png")}, "x", "ends in .tif or .png"},
+		{[]string{folder(t, "a.png")}, "x.tif", "is the name of one film"},
+		{[]string{filepath.Join(twins, "a.png"), filepath.Join(within, "a.png")}, "x.png", "is the name of one film"},
 		{[]string{twins}, "films", "and so would that of"},
 		{[]string{within}, "films", "needs a folder of that name"},
 		{[]string{folder(t)}, "films", "holds no picture"},

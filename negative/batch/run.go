@@ -64,7 +64,8 @@ type run struct {
 //
 // A task with Record leaves a record of its film in a hidden folder beside it,
 // and is skipped when the record says that the same picture, curve and options
-// made the film that is there; with Force it is made anew.
+// made the film that is there; with Force it is made anew. A film that another
+// run made meanwhile counts as one that was there.
 //
 // Films do not depend on Jobs and Memory. Pictures are made at once only as far
 // as both allow; one that needs more memory than there is by itself is tried with

@@ -323,6 +323,18 @@ func TestRunKeepsItsInputs(t *testing.T) {
 	}
 }
 
+// A picture that lies where its film would go is named as such, and not as a film
+// that --force replaces.
+func TestRunNamesAPictureInTheFilmsPlace(t *testing.T) {
+	dir := wedges(t, "a.png")
+	for _, force := range []bool{false, true} {
+		w := runInto(t, context.Background(), dir, dir, &Recipe{Curve: straight{}, Format: PNG}, RunOptions{Force: force}, &watched{t: t})
+		if w.words() != "failed" || !strings.Contains(w.outcomes[0].Err.Error(), "is an input of this job") {
+			t.Errorf("force %v: %v", force, w.outcomes)
+		}
+	}
+}
+
 // What a picture that holds its rows takes is bounded by Memory: it fails with
 // what it takes and how to allow it, before it is decoded.
 func TestRunRefusesWhatDoesNotFit(t *testing.T) {

@@ -34,12 +34,29 @@ func (j *job) do(ctx context.Context) (Film, error) {
 	}
 	defer in.close()
 	if j.task.Record && !j.o.Output.Force {
-		if film, err := finished(j.task, j.key, in.file); film != nil || err != nil {
-			return orNone(film), in.blame(err)
+		if film, err := finished(j.task, j.key, in.reader()); film != nil || err != nil {
+			return orNone(film), in.blame(j.protect(err))
 		}
 	}
 	film, err := j.make(ctx, in)
 	return film, in.blame(err)
+}
+
+// protect says of a film in place that it is a picture of this run, where that is
+// so: --force does not help then.
+func (j *job) protect(err error) error {
+	if !errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	f, e := output.Create(j.task.Out, j.o.Output)
+	if e == nil { // it was removed meanwhile
+		f.Abort()
+		return err
+	}
+	if errors.Is(e, fs.ErrExist) {
+		return err
+	}
+	return e
 }
 
 func orNone(f *Film) Film {
@@ -76,7 +93,7 @@ func (j *job) make(ctx context.Context, in *picture) (Film, error) {
 		}
 		return film, f.Commit()
 	}
-	return film, j.place(ctx, f, in, film)
+	return j.place(ctx, f, in, film)
 }
 
 // freeAtOnce is the size of a held picture from which its memory is freed when
@@ -100,35 +117,67 @@ func (j *job) write(ctx context.Context, f *output.File) (Film, error) {
 	return film, err
 }
 
-// place records the film and gives it its name. The record comes first: a run
-// that is killed between the two leaves a record of a film that is not there,
-// which is nothing, and never a film that nobody knows.
-func (j *job) place(ctx context.Context, f *output.File, in *picture, film Film) error {
+// place records the film and gives it its name, when picture and film are known
+// by their sums.
+func (j *job) place(ctx context.Context, f *output.File, in *picture, film Film) (Film, error) {
 	sums := make(chan sumResult, 1)
-	go func() { sums <- in.sum() }()
+	go func() { sums <- sumOf(in.reader()) }()
 	sealed, err := f.Seal()
 	picture := <-sums
 	if err != nil {
-		return err
+		return Film{}, err
 	}
 	if err := errors.Join(picture.err, ctx.Err()); err != nil {
-		return err
+		return Film{}, err
 	}
 	if err := in.unchanged(); err != nil {
-		return err
+		return Film{}, err
 	}
-	err = writeRecord(j.task.Out, &record{Made: j.o.Made, Key: j.key, Film: formOf(film), Inputs: []content{picture.content},
+	picture.content.Name = filepath.Base(in.name)
+	r, err := beginRecord(j.task.Out, &record{Made: j.o.Made, Key: j.key, Film: film.FilmForm, Inputs: []content{picture.content},
 		Output: content{Name: filepath.Base(j.task.Out), Bytes: sealed.Bytes, SHA256: hex.EncodeToString(sealed.SHA256[:])}})
 	if err != nil {
+		return Film{}, err
+	}
+	defer r.Abort()
+	if err := j.name(f, r); err != nil {
+		return j.met(in, err)
+	}
+	return film, nil
+}
+
+// name gives record and film their names. The record comes first: a run that is
+// killed between the two leaves a record of a film that is not there, which is
+// nothing, and never a film that nobody knows. The folder is held, so that no
+// other run at the same work puts its record beside this film.
+func (j *job) name(film, record *output.File) error {
+	defer output.Hold(filepath.Dir(record.Name()))()
+	if _, err := os.Lstat(j.task.Out); err == nil && !j.o.Output.Force {
+		return fs.ErrExist
+	}
+	if err := record.Commit(); err != nil {
 		return err
 	}
-	if err := f.Commit(); err != nil {
+	if err := film.Commit(); err != nil {
 		if _, e := os.Lstat(j.task.Out); errors.Is(e, fs.ErrNotExist) {
-			os.Remove(recordPath(j.task.Out))
+			os.Remove(record.Name())
 		}
 		return err
 	}
 	return nil
+}
+
+// met looks at what another run put in the film's place while this one made it:
+// the film of the same work is as good.
+func (j *job) met(in *picture, err error) (Film, error) {
+	if !errors.Is(err, fs.ErrExist) {
+		return Film{}, err
+	}
+	film, e := finished(j.task, j.key, in.reader())
+	if film == nil && e == nil {
+		e = thereAlready(j.task.Out, "since a moment ago")
+	}
+	return orNone(film), e
 }
 
 // makeFolder makes a folder and those above it.

@@ -6,7 +6,6 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 
 	"actinic/process/fault"
 )
@@ -46,13 +45,9 @@ func same(a, b os.FileInfo) bool {
 	return a.Size() == b.Size() && a.ModTime().Equal(b.ModTime()) && os.SameFile(a, b)
 }
 
-// sum reads the whole picture: after its rows, when the system still has most of
-// the file in memory.
-func (p *picture) sum() sumResult {
-	s := sumOf(io.NewSectionReader(p.file, 0, p.begun.Size()+1))
-	s.content.Name = filepath.Base(p.name)
-	return s
-}
+// reader reads the picture from its start to where its end was, and a byte more
+// to tell that it has grown.
+func (p *picture) reader() io.Reader { return io.NewSectionReader(p.file, 0, p.begun.Size()+1) }
 
 // unchanged fails with *fault.Error when the file is no longer what it was when
 // it was opened, or another has taken its name.
