@@ -54,6 +54,8 @@ var little = binary.LittleEndian
 func TestTIFFRefusesWhatIsBroken(t *testing.T) {
 	cut := func(n int) []byte { return makeTIFF(little, twelve, plain())[:n] }
 	made := func(data []byte, more ...tag) []byte { return makeTIFF(little, data, with(plain(), more...)) }
+	wrongSum := zipped(twelve)
+	wrongSum[len(wrongSum)-1] ^= 255
 	for name, c := range map[string]struct {
 		file []byte
 		what string
@@ -79,6 +81,7 @@ func TestTIFFRefusesWhatIsBroken(t *testing.T) {
 			"strip 1: ends after 0 of 1 rows"},
 		"lengths missing, packed":     {makeTIFF(little, twelve, with(without(plain(), stripByteCounts), shorts(compression, 5))), "StripByteCounts"},
 		"deflate that is none":        {made(twelve, shorts(compression, 8)), "damaged"},
+		"deflate with a wrong sum":    {made(wrongSum, shorts(compression, 8), longs(stripByteCounts, uint32(len(wrongSum)))), "strip 0: the checksum of its data is wrong"},
 		"LZW that is none":            {made([]byte{0xff, 0xff, 0xff, 0xff}, shorts(compression, 5), longs(stripByteCounts, 4)), "strip 0"},
 		"PackBits that ends":          {made([]byte{3, 1, 2}, shorts(compression, 32773), longs(stripByteCounts, 3)), "ends after 0 of 3 rows"},
 		"tile without size":           {made(twelve, longs(tileWidth, 16), longs(tileLength, 0)), "tiles of 16 x 0"},

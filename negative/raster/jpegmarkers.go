@@ -16,6 +16,7 @@ type jpegInfo struct {
 	ids           [4]byte   // by component
 	sampling      [4][2]int // horizontal and vertical, by component
 	progressive   bool
+	restarts      bool // a restart interval is set
 	jfif          bool
 	ppiX, ppiY    float64 // of the JFIF segment
 	exif          exifData
@@ -136,6 +137,8 @@ func (j *jpegInfo) segment(marker byte, b []byte) error {
 		}
 	case marker == 0xe2 && has(b, 0, "ICC_PROFILE\x00") && len(b) > 14:
 		j.parts[b[12]], j.partCount = b[14:], b[13]
+	case marker == 0xdd && len(b) == 2:
+		j.restarts = binary.BigEndian.Uint16(b) != 0
 	case marker == 0xee && has(b, 0, "Adobe") && len(b) >= 12:
 		j.adobe, j.transform = true, b[11]
 	}

@@ -29,11 +29,15 @@ const plainMarkers = "\xff\xe0\x00\x10JFIF\x00\x01\x02\x00\x00\x01\x00\x01\x00\x
 // decodeJPEG decodes a picture whose bytes before the first scan's marker are
 // head, from there on scans.
 func decodeJPEG(j *jpegInfo, colours jpegColours, head, scans io.Reader) (*jpegPlanes, error) {
+	counter := &scanCounter{r: scans}
 	if j.progressive {
-		scans = &scanCounter{r: scans}
+		scans = counter
 	}
 	in := io.MultiReader(head, strings.NewReader(plainMarkers), scans)
 	m, err := jpeg.Decode(bufio.NewReaderSize(in, jpegReadBytes))
+	if err != nil && j.progressive && (counter.restarts || j.restarts) {
+		return nil, j.restartFault(err)
+	}
 	if err != nil {
 		return nil, jpegFault(err)
 	}

@@ -111,7 +111,10 @@ func (s *tiffShared) makeHeader(d *ifd, pages int) (Header, error) {
 	if pages > 1 {
 		h.Notices = append(h.Notices, fmt.Sprintf("the file has %d pages; the first is used", pages))
 	}
-	if n := s.unread(); n > 0 {
+	switch n := s.unread(); {
+	case n == 1:
+		h.Notices = append(h.Notices, "the file has 1 channel beside the colours; it is left out")
+	case n > 1:
 		h.Notices = append(h.Notices, fmt.Sprintf("the file has %d channels beside the colours; they are left out", n))
 	}
 	if s.float && len(profile) == 0 {

@@ -163,6 +163,8 @@ func (b *streamedRows) fault(err error) error {
 		return b.cutShort(b.block, b.row)
 	case isDiskError(err):
 		return err
+	case errors.Is(err, zlib.ErrChecksum): // of the whole block, found at its end
+		return broken("TIFF", b.blockName(b.block), "the checksum of its data is wrong: some of its %d rows are damaged", b.rows)
 	}
 	return broken("TIFF", b.blockName(b.block), "the compressed data are damaged in row %d of %d (%v)", b.row+1, b.rows, err)
 }

@@ -57,7 +57,7 @@ func TestResolution(t *testing.T) {
 		o         Options
 		own, want float64
 	}{
-		{Options{}, 300, 300}, {Options{}, 0, 360}, {Options{}, 99999, 360},
+		{Options{}, 300, 300}, {Options{}, 0, 360}, {Options{}, 99999, 360}, {Options{}, 1, 360}, {Options{}, 2e-10, 360}, {Options{}, 10, 10},
 		{Options{PPI: 720}, 300, 720}, {Options{WidthMM: 10}, 300, 360}, {Options{WidthMM: 10, PPI: 600}, 72, 600},
 	}
 	for _, test := range tests {
@@ -70,7 +70,7 @@ func TestResolution(t *testing.T) {
 func TestOptionsRefused(t *testing.T) {
 	bad := map[string]Options{
 		"negative size": {WidthMM: -1}, "not a number": {HeightMM: math.NaN()}, "huge": {WidthMM: 1e6},
-		"ppi": {PPI: -3}, "depth": {Depth: 12}, "edge": {EdgeMM: 1e4}, "too small": {WidthMM: 0.001},
+		"ppi": {PPI: -3}, "less than a pixel an inch": {PPI: 0.5}, "depth": {Depth: 12}, "edge": {EdgeMM: 1e4}, "too small": {WidthMM: 0.001},
 		"part outside":  {PPI: 254, Part: &Part{0, 0, 500, 10}},
 		"part negative": {PPI: 254, Part: &Part{-1, 0, 5, 10}},
 		"part empty":    {PPI: 254, Part: &Part{1, 1, 0, 10}},

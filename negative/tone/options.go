@@ -50,7 +50,7 @@ type Options struct {
 	// marks. Both 0 keeps the picture's grid; one 0 follows from the shape.
 	WidthMM, HeightMM float64
 	// PPI is the film's resolution; 0 takes the picture's own without a size,
-	// and DefaultPPI with one or when the picture states none.
+	// and DefaultPPI with one or when the picture states none that can be meant.
 	PPI float64
 	Fit Fit
 	// Rotate turns the upright picture clockwise: 0, 90, 180 or 270 degrees.
@@ -92,6 +92,11 @@ const (
 	maxSide   = 1 << 20 // pixels
 )
 
+// leastPPI is the coarsest film that can be meant. Of pictures, those that state
+// less mean the shape of their pixels, or nothing (1 by 1 an inch is such a way
+// of speaking; common practice): a working value of ours.
+const leastPPI, leastOwnPPI = 1, 10
+
 // check refuses options that cannot be meant.
 func (o *Options) check() error {
 	for _, v := range []struct {
@@ -105,6 +110,9 @@ func (o *Options) check() error {
 			return fault.New("", v.flag, fmt.Sprintf("%g is not between 0 and %g", v.value, v.to),
 				"sizes are millimetres of the print, as in --size 203x254mm")
 		}
+	}
+	if o.PPI > 0 && o.PPI < leastPPI {
+		return fault.New("", "--ppi", fmt.Sprintf("%g is not between %d and %d", o.PPI, leastPPI, maxPPI), "printers take 240 to 720; leave it out for the picture's own")
 	}
 	if o.Rotate != 0 && o.Rotate != 90 && o.Rotate != 180 && o.Rotate != 270 {
 		return fault.New("", "--rotate", fmt.Sprintf("%d degrees, expected 0, 90, 180 or 270", o.Rotate), "leave it out to keep the picture upright")
@@ -126,13 +134,13 @@ func (o *Options) bits() int {
 }
 
 // Resolution returns the film's pixels per inch; own is the picture's, 0 if it
-// states none.
+// states none. One that no print has counts as none.
 func (o *Options) Resolution(own float64) float64 {
 	sized := o.WidthMM > 0 || o.HeightMM > 0
 	switch {
 	case o.PPI > 0:
 		return o.PPI
-	case !sized && own > 0 && own <= maxPPI:
+	case !sized && own >= leastOwnPPI && own <= maxPPI:
 		return own
 	}
 	return DefaultPPI
