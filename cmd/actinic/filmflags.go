@@ -112,7 +112,7 @@ func (o *pictureOptions) add(flags *pflag.FlagSet) {
 // check refuses flags that can't be meant.
 func (o *pictureOptions) check() error {
 	switch {
-	case !(o.ppi >= 0 && o.ppi <= mostPPI):
+	case !(o.ppi == 0 || o.ppi >= 1 && o.ppi <= mostPPI):
 		return &usageError{where: "--ppi", what: fmt.Sprintf("%g is not between 1 and %d", o.ppi, mostPPI), hint: "printers take 240 to 720; leave it out for the picture's own"}
 	case o.rotate == rotateAuto && (o.size.widthMM == 0 || o.size.heightMM == 0):
 		return &usageError{where: "--rotate", what: "auto turns the picture to the way that the size lies, and there is no size of two sides", hint: "add --size WIDTHxHEIGHT, or say by how much: --rotate 90"}

@@ -48,9 +48,11 @@ func unmirrored(process string) (bool, []string) {
 // the printer's driver.
 func likeChart(t *tone.Options, o *negativeOptions, chart calibration.Printed) []string {
 	format := o.fileForm()
-	if format == batch.PNG {
+	switch {
+	case t.Depth != 0:
+	case format == batch.PNG:
 		t.Depth = 8
-	} else if t.Depth == 0 {
+	default:
 		t.Depth = chart.Depth
 	}
 	if t.PPI == 0 && o.size.given() {

@@ -38,9 +38,10 @@ become tones in linear light, tones film ink, film ink printer values, at 16
 bits all the way. IN is a TIFF, PNG or JPEG file; its profile and orientation
 are honoured. A folder means every picture in it and in the folders in it.
 
-OUT is a file that ends in .tif (16 bits unless --depth says otherwise) or .png
-(8 bits, dithered); for a folder or several pictures it is a folder, made when
-missing, with the same folders in it. '-o -' writes one TIFF to standard output.
+OUT is a file that ends in .tif (16 bits) or .png (8 bits, dithered), unless
+--depth says otherwise; for a folder or several pictures it is a folder, made
+when missing, with the same folders in it. '-o -' writes one TIFF to standard
+output.
 
 Without --size the film keeps the pixel grid of the picture, and nothing is
 added around it unless a flag asks. The film is mirrored left to right, because
@@ -169,8 +170,6 @@ func (o *negativeOptions) check(cmd *cobra.Command, args []string) error {
 		return missingFlag(cmd, "output")
 	case o.depth != 0 && o.depth != 8 && o.depth != 16:
 		return &usageError{where: "--depth", what: fmt.Sprintf("%d bits, expected 8 or 16", o.depth), hint: "leave it out for 16"}
-	case png && o.depth == 16:
-		return &usageError{where: "--depth", what: "a PNG film has 8 bits", hint: "write a .tif for 16 bits"}
 	case png && o.compress != "":
 		return &usageError{where: "--compress", what: "it is for TIFF", hint: "leave it out, or write a .tif"}
 	case len(args) > 1 && (o.out == standardStream || stdin > 0), stdin > 1:
