@@ -3,6 +3,7 @@ package calibration
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"actinic/process/fault"
@@ -71,7 +72,7 @@ func (k *Inks) findOdd(held []printer.Prediction) map[printer.RGB]float64 {
 			names = append(names, fmt.Sprintf("and %d more", len(off)-mostNamed))
 			break
 		}
-		names = append(names, fmt.Sprintf("%s (%g, %g, %g: %+.2f)", strings.Join(c.Patches, " and "), c.Red, c.Green, c.Blue, d))
+		names = append(names, fmt.Sprintf("%s (%g, %g, %g: %+.2f)", strings.Join(slices.Compact(slices.Clone(c.Patches)), " and "), c.Red, c.Green, c.Blue, d))
 	}
 	if names != nil {
 		k.Cautions = append(k.Cautions, "Colours that stop more or less than those around them tell: "+strings.Join(names, "; ")+

@@ -142,3 +142,44 @@ func (c *Calibration) InkLandmarks() []Landmark {
 	}
 	return out
 }
+
+// PrintLine returns the print's L* against film ink, with the doubt of the
+// calibration.
+func (c *Calibration) PrintLine() Line {
+	var l Line
+	for i, tone := range c.Ink.PrintLstar {
+		l.add(c.Ink.Percent[i], tone, c.Ink.PrintSD[i])
+	}
+	return l
+}
+
+// RampScatter are the readings of one file of a ramp: L* against film ink.
+type RampScatter struct {
+	File          string // base name
+	Good, Spoiled Scatter
+}
+
+// RampPoints returns the readings of all ramps, file by file, as they were read: each
+// print's own exposure, paper and unevenness are in them. Those that the fit does not
+// believe stand apart.
+func (e *Estimate) RampPoints() []RampScatter {
+	doubted := map[[2]string]bool{}
+	for _, o := range e.Outliers() {
+		doubted[[2]string{o.File, o.ID}] = true
+	}
+	var out []RampScatter
+	for _, t := range e.ramps() {
+		if n := len(out); n == 0 || out[n-1].File != t.Name {
+			out = append(out, RampScatter{File: t.Name}) // pages of one chart follow each other
+		}
+		all := &out[len(out)-1]
+		for _, r := range t.Readings {
+			to := &all.Good
+			if doubted[[2]string{t.Name, r.ID}] {
+				to = &all.Spoiled
+			}
+			to.add(r.Ink, float64(r.Lightness()))
+		}
+	}
+	return out
+}

@@ -7,8 +7,8 @@ import (
 	"actinic/process/tablet"
 )
 
-// Columns by the names that CSV gives them. The last three come from ISO 28178
-// text only.
+// Columns by the names that CSV gives them. colXYZ comes from ISO 28178 text
+// only.
 const (
 	colStep       = "step"
 	colTablet     = "tablet_density"
@@ -30,8 +30,8 @@ const (
 	colLampUnits  = "exposure_units"
 	colWavelength = "wavelength_nm"
 	colXYZ        = "xyz_y"
-	colLabA       = "lab_a"
-	colLabB       = "lab_b"
+	colLabA       = "print_a"
+	colLabB       = "print_b"
 )
 
 var (
@@ -39,7 +39,8 @@ var (
 	positionColumns = []string{colX, colY}
 	exposureColumns = []string{colSeconds, colLampUnits}
 	printColumns    = []string{colDensity, colLstar}
-	optionalColumns = []string{colSD, colSpread, colCount, colX, colY, colFlag}
+	colourColumns   = []string{colLabA, colLabB}
+	optionalColumns = []string{colLabA, colLabB, colSD, colSpread, colCount, colX, colY, colFlag}
 )
 
 // columnsOf lists the columns that a CSV file of a kind may have: those it must
@@ -131,7 +132,7 @@ func (g *grid) kindOf() (Kind, error) {
 		"expected step (a tablet), ink (a ramp), red,green,blue (ink colours), exposure_s (a test strip) or wavelength_nm (spectra)")
 }
 
-// checkHeader wants one print column, and red, green, blue and x, y together.
+// checkHeader wants one print column, and red, green, blue, x, y and a, b together.
 func (g *grid) checkHeader() error {
 	switch {
 	case g.has(colDensity) && g.has(colLstar):
@@ -147,7 +148,7 @@ func (g *grid) checkHeader() error {
 }
 
 func (g *grid) checkGroups() error {
-	for _, group := range [][]string{deviceColumns, positionColumns} {
+	for _, group := range [][]string{deviceColumns, positionColumns, colourColumns} {
 		n := 0
 		for _, name := range group {
 			if g.has(name) {

@@ -9,7 +9,7 @@
 //	colours  patch, red, green, blue
 //	exposure patch, exposure_s or exposure_units (exactly one); 0 is unexposed paper
 //	         each with print_density or print_lstar (exactly one)
-//	         and, where known, sd, spread, count, x_mm, y_mm, flag
+//	         and, where known, print_a and print_b (CIE a*, b*), sd, spread, count, x_mm, y_mm, flag
 //	spectra  wavelength_nm, then one column a sample
 //
 // The comment "# tablet_density is nominal" says of a tablet's file that nobody

@@ -67,7 +67,7 @@ type Reading struct {
 	SD     float64 // standard uncertainty of Value, in Unit
 	Spread float64 // standard deviation of the pixels, in Unit
 	Count  int     // pixels or repeats behind Value; 0 if not given
-	LabA   float64 // CIE a* and b*, from ISO 28178 text only
+	LabA   float64 // CIE a* and b* of the print
 	LabB   float64
 
 	XMM, YMM float64 // centre of the patch on the nominal page

@@ -48,8 +48,9 @@ func fieldsOf(t *Table) []field {
 	num(false, colSeconds, func(r Reading) float64 { return amountIn(r, sensitometry.Seconds) })
 	num(false, colLampUnits, func(r Reading) float64 { return amountIn(r, sensitometry.LampUnits) })
 	num(true, printColumn(t.Unit), func(r Reading) float64 { return r.Value })
-	num(false, colLabA, func(r Reading) float64 { return r.LabA })
-	num(false, colLabB, func(r Reading) float64 { return r.LabB })
+	coloured := anyNumber(t.Readings, func(r Reading) float64 { return r.LabA }) || anyNumber(t.Readings, func(r Reading) float64 { return r.LabB })
+	num(coloured, colLabA, func(r Reading) float64 { return r.LabA })
+	num(coloured, colLabB, func(r Reading) float64 { return r.LabB })
 	num(false, colSD, func(r Reading) float64 { return r.SD })
 	num(false, colSpread, func(r Reading) float64 { return r.Spread })
 	num(false, colCount, countOrNaN)
@@ -130,9 +131,8 @@ func checkText(s, column string) error {
 	return fault.New("", "column "+column, fmt.Sprintf("%q cannot be written: it holds control characters or ends in spaces", s), "")
 }
 
-// WriteCSV writes t as CSV that Read reads back to the same readings; a* and b*,
-// for which CSV has no column, and the uncertainty of tablet densities are left
-// out. A tablet whose densities are not known is written without their column:
+// WriteCSV writes t as CSV that Read reads back to the same readings; the
+// uncertainty of tablet densities is left out. A tablet whose densities are not known is written without their column:
 // whoever reads it names the tablet. It fails with *fault.Error on text that CSV cannot carry.
 func WriteCSV(w io.Writer, t *Table) error {
 	b := bufio.NewWriter(w)
@@ -145,12 +145,7 @@ func WriteCSV(w io.Writer, t *Table) error {
 		}
 		return b.Flush()
 	}
-	var fs []field
-	for _, f := range fieldsOf(t) {
-		if f.name != colLabA && f.name != colLabB {
-			fs = append(fs, f)
-		}
-	}
+	fs := fieldsOf(t)
 	for i, f := range fs {
 		writeCell(b, i, f.name, len(fs))
 	}

@@ -12,8 +12,10 @@ import (
 type ContrastRow struct {
 	Process       string              `json:"process"` // ID of a Card
 	Agent         string              `json:"agent"`
+	Chemicals     []string            `json:"chemicals,omitempty"` // IDs of what the agent brings
 	Dose          string              `json:"dose"`
 	MLPerLitre    float64             `json:"ml_per_litre,omitempty"`   // 0 where the dose is not a volume
+	PercentWV     float64             `json:"percent_wv,omitempty"`     // of the solution that is dosed in ml per litre
 	ExposureScale density.LogExposure `json:"exposure_scale,omitempty"` // 0 where not known
 	Effect        string              `json:"effect"`
 	Sources       []Source            `json:"sources"`

@@ -3,9 +3,10 @@
 // figure, and what can hurt.
 //
 // It answers from data embedded in data/ (one JSON file a process; chemicals,
-// pairs to keep apart, hazard statements, contrast controls, lamp limits and
-// sources in files of their own). Nothing is computed from readings here: the
-// figures are starting values, which the user's own calibration replaces.
+// pairs to keep apart, hazard statements, faults of prints, contrast controls, lamp
+// limits and sources in files of their own). Nothing is computed from readings
+// here: the figures are starting values, which the user's own calibration
+// replaces.
 //
 // It refuses a name that fits no process or more than one. It gives no advice
 // on treatment, disposal law or transport: the supplier's safety data sheet,

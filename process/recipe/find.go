@@ -12,8 +12,10 @@ import (
 // Find returns the card with a name: its ID, its name or another usual name,
 // or the unique beginning of one, with case, spaces, hyphens and underscores
 // ignored. Its error is a *fault.Error; the hint names the nearest processes.
-func Find(name string) (Card, error) {
-	all := data().cards
+func Find(name string) (Card, error) { return data().find(name) }
+
+func (lib *library) find(name string) (Card, error) {
+	all := lib.cards
 	names := make([][]string, len(all))
 	for i, c := range all {
 		names[i] = append([]string{c.ID, c.Name, c.FullName}, c.Aliases...)

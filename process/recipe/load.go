@@ -22,6 +22,9 @@ type library struct {
 	contrast     []ContrastRow
 	uv           ultraviolet
 	disposal     []Statement
+	faults       []PrintFault
+	coat         coatData
+	recipes      []Recipe
 	sources      map[string]Source
 }
 
@@ -53,6 +56,8 @@ func load(fsys fs.FS) (*library, error) {
 		{"data/contrast.json", &lib.contrast},
 		{"data/ultraviolet.json", &lib.uv},
 		{"data/disposal.json", &lib.disposal},
+		{"data/faults.json", &lib.faults},
+		{"data/coat.json", &lib.coat},
 	}
 	for _, f := range files {
 		if err := readJSON(fsys, f.name, f.into); err != nil {
@@ -60,6 +65,9 @@ func load(fsys fs.FS) (*library, error) {
 		}
 	}
 	if err := lib.readCards(fsys); err != nil {
+		return nil, err
+	}
+	if err := lib.readRecipes(fsys); err != nil {
 		return nil, err
 	}
 	if err := lib.resolveSources(sources); err != nil {
@@ -116,7 +124,7 @@ func (lib *library) resolveSources(sources []Source) error {
 	lib.sources = make(map[string]Source, len(sources))
 	for _, s := range sources {
 		if _, twice := lib.sources[s.Key]; twice {
-			return fmt.Errorf("data/sources.json: %q stands twice", s.Key)
+			return fmt.Errorf("sources: %q stands twice", s.Key)
 		}
 		lib.sources[s.Key] = s
 	}
@@ -124,7 +132,7 @@ func (lib *library) resolveSources(sources []Source) error {
 		for i, s := range *c.sources {
 			full, ok := lib.sources[s.Key]
 			if !ok {
-				return fmt.Errorf("%s: source %q is not in data/sources.json", c.where, s.Key)
+				return fmt.Errorf("%s: source %q is not known", c.where, s.Key)
 			}
 			(*c.sources)[i] = full
 		}
@@ -171,6 +179,13 @@ func (lib *library) citations() []citation {
 	lib.uv.addSources(add)
 	for i := range lib.disposal {
 		add(lib.disposal[i].Text, &lib.disposal[i].Sources)
+	}
+	for i := range lib.faults {
+		add("fault: "+lib.faults[i].Sign, &lib.faults[i].Sources)
+	}
+	lib.coat.addSources(add)
+	for i := range lib.recipes {
+		lib.recipes[i].addSources(add)
 	}
 	return all
 }

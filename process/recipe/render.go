@@ -9,7 +9,7 @@ import (
 
 // Render writes the card as text for a terminal of the given width (0 means
 // 80; less than 64 is taken as 64): way round of the film, starting figures
-// with their sources, steps, contrast controls, the hazards of every chemical,
+// with their sources, steps, contrast controls, what to watch for, the hazards of every chemical,
 // pairs to keep apart, light, standing caution, sources. It fails only if w does.
 func (c Card) Render(w io.Writer, width int) error {
 	p := newPage(width)
@@ -17,6 +17,7 @@ func (c Card) Render(w io.Writer, width int) error {
 	c.renderFigures(p)
 	c.renderWork(p)
 	c.renderContrast(p)
+	c.renderFaults(p)
 	c.renderChemicals(p)
 	c.renderPairs(p)
 	p.heading("Waste")

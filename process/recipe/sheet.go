@@ -9,6 +9,7 @@ type Sheet struct {
 	Chemicals        []Chemical        `json:"chemicals"`
 	HazardStatements []HazardStatement `json:"hazard_statements"` // the words of the codes used
 	Incompatible     []Incompatibility `json:"incompatible"`
+	WatchFor         []PrintFault      `json:"watch_for"`
 	UVLimits         []UVLimit         `json:"uv_limits"`
 	LightCautions    []Statement       `json:"light_cautions"`
 	DisposalCautions []Statement       `json:"disposal_cautions"`
@@ -21,6 +22,7 @@ func (c Card) Sheet() Sheet {
 	s := Sheet{
 		Process: c, Chemicals: []Chemical{}, HazardStatements: []HazardStatement{},
 		Incompatible:  append([]Incompatibility{}, c.Incompatible()...),
+		WatchFor:      c.WatchFor(),
 		UVLimits:      UVLimits(),
 		LightCautions: c.LightCautions(), DisposalCautions: DisposalCautions(),
 		ShortCaution: c.ShortCaution(), StandingCaution: standingCaution,

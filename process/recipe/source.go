@@ -10,6 +10,7 @@ const (
 	Published    Kind = "published"    // an excerpt of a publication was read
 	Practitioner Kind = "practitioner" // a practitioner's page or list post: common practice, never a standard
 	Memory       Kind = "memory"       // common practice, from memory
+	Own          Kind = "own"          // the user's own recipe file
 )
 
 // Source is where a figure or a statement comes from.

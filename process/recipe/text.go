@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
+	"unicode"
 )
 
 // Widths of a rendered card, in characters. Tables do not fit below the least.
@@ -39,8 +40,19 @@ func (p *page) heading(title string) {
 
 // line writes text that is known to fit, without trailing spaces.
 func (p *page) line(text string) {
-	p.b.WriteString(strings.TrimRight(text, " "))
+	p.b.WriteString(strings.TrimRight(printable(text), " "))
 	p.b.WriteByte('\n')
+}
+
+// printable leaves out control characters, which a file of the user's own may
+// hold and a terminal would obey.
+func printable(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return -1
+		}
+		return r
+	}, text)
 }
 
 // item writes wrapped text behind a lead; the lines after the first are

@@ -26,7 +26,13 @@ func (lib *library) validate() error {
 			return fmt.Errorf("process %s: %w", c.ID, err)
 		}
 	}
-	return lib.validateLinks()
+	if err := lib.validateLinks(); err != nil {
+		return err
+	}
+	if err := lib.validateFaults(); err != nil {
+		return err
+	}
+	return lib.validateRecipes()
 }
 
 // validateNames refuses a name that two processes or two chemicals share: an
@@ -131,7 +137,7 @@ func (c Card) validateFigures() error {
 		c.ExposureMinutes.rises() && c.UVNM.rises() &&
 		c.HueLab.Lightness.rises() && c.HueLab.A.rises() && c.HueLab.B.rises()
 	if c.CoatingML8x10 != nil {
-		ok = ok && c.CoatingML8x10.rises()
+		ok = ok && c.CoatingML8x10.rises() && c.CoatingML8x10.Low > 0 && c.CoatingML8x10.High <= mostML8x10
 	}
 	if c.UVPeakNM != 0 {
 		ok = ok && c.UVNM.Low <= c.UVPeakNM && c.UVPeakNM <= c.UVNM.High
@@ -164,6 +170,11 @@ func (lib *library) validateLinks() error {
 	for _, row := range lib.contrast {
 		if !slices.ContainsFunc(lib.cards, func(c Card) bool { return c.ID == row.Process }) {
 			return fmt.Errorf("contrast: process %q is unknown", row.Process)
+		}
+		for _, id := range row.Chemicals {
+			if !lib.hasChemical(id) {
+				return fmt.Errorf("contrast: chemical %q is unknown", id)
+			}
 		}
 	}
 	return nil
