@@ -63,5 +63,5 @@ func noTabletFault(name, wanted string) error {
 // notNeutralFault says that a grey profile can't carry an ink colour.
 func notNeutralFault(name string) error {
 	return fault.New(inputName(name), "", "the ink ramp is not neutral, and a grey profile can't carry its colour",
-		"use 'actinic negative', which writes the ink colour itself")
+		"use --link and --grey-icc, or make the films with 'actinic negative'")
 }

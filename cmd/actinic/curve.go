@@ -4,6 +4,7 @@ import (
 	"io"
 	"strings"
 
+	"actinic/negative/report"
 	"actinic/process/calibration"
 	"actinic/process/fault"
 	"actinic/process/measure"
@@ -25,6 +26,7 @@ type curveOptions struct {
 	stack          stackFlag
 	setup          calibration.Setup
 	plot           plotFlag
+	report         reportFlag
 	out            string
 	keep           bool // unevenness
 	keepPrints     bool
@@ -72,6 +74,10 @@ read from a reference print.
 --ink-colour may name the inks file that the chart was made with: the calibration
 then takes its ink blend, node for node, after holding it against the readings.
 
+--report writes a page to read, on a screen or on paper: what was measured, the
+figures with their readings and doubt, readings that do not fit, what to do next,
+and the files behind it. It is one file and needs nothing else, no network either.
+
 With --json: one object that sums up the calibration, unevenness and prints among
 it; with '-o -' the calibration itself goes to standard output instead.`
 
@@ -85,6 +91,7 @@ func newCurve(a *app) *cobra.Command {
 		Example: `  actinic curve --ramp ramp.csv --tablet tablet.csv --process cyanotype_classic --exposure 8m -o blue.calibration.json
   actinic curve --ramp one.csv --tablet none --ramp two.csv --tablet tablet.csv -o blue.calibration.json
   actinic curve --ramp one.csv --ramp two.csv --exposure 8m --exposure 16m -o blue.calibration.json
+  actinic curve --ramp ramp.csv --tablet tablet.csv -o blue.calibration.json --report blue.html
   actinic curve --tablet tablet.csv --ink blue.calibration.json --process vandyke -o brown.calibration.json`,
 		Args: exactly(),
 		RunE: func(cmd *cobra.Command, _ []string) error { return runCurve(a, cmd, o) },
@@ -103,6 +110,7 @@ func newCurve(a *app) *cobra.Command {
 	flags.BoolVar(&o.keepPrints, "keep-prints", false, "keep prints that disagree with the others in the calibration")
 	flags.BoolVar(&o.keep, "keep-unevenness", false, "leave the unevenness of light and coating in the readings")
 	flags.Var(&o.plot, "plot", "draw the curve into `FILE`, .svg or .png")
+	addReportFlag(flags, &o.report)
 	addSetupFlags(flags, &o.setup)
 	return cmd
 }
@@ -134,10 +142,10 @@ func runCurve(a *app, cmd *cobra.Command, o curveOptions) error {
 		return err
 	}
 	c.Inputs = append(c.Inputs, inputs...)
-	if err := a.writeCurve(&o, c); err != nil {
+	result := curveResult{File: o.out, CurveSummary: estimate.Summary(c, len(request.Cautions)), Notices: append([]string{}, notices...)}
+	if err := a.writeCurve(&o, estimate, c, result); err != nil {
 		return err
 	}
-	result := curveResult{File: o.out, CurveSummary: estimate.Summary(c, len(request.Cautions)), Notices: append([]string{}, notices...)}
 	return a.printCurve(&o, result)
 }
 
@@ -226,9 +234,10 @@ func (a *app) reuse(e *calibration.Estimate, ink string, rq calibration.Request)
 	return e.Reuse(other, rq)
 }
 
-// writeCurve writes the calibration and its plot.
-func (a *app) writeCurve(o *curveOptions, c *calibration.Calibration) error {
-	return a.writeOutputs(o.inputs(), job{o.out, textContent, c.Encode}, plotJob(o.plot, curveFigure(c)))
+// writeCurve writes the calibration, its plot and its report.
+func (a *app) writeCurve(o *curveOptions, e *calibration.Estimate, c *calibration.Calibration, r curveResult) error {
+	return a.writeOutputs(o.inputs(), job{o.out, textContent, c.Encode}, plotJob(o.plot, curveFigure(c)),
+		a.reportJob(o.report, func() (report.Page, error) { return curvePage(e, c, r) }))
 }
 
 // inputs are the names of all files that the command reads.

@@ -21,7 +21,8 @@ import (
 
 // newDemo returns the command that shows the main job.
 func newDemo(a *app) *cobra.Command {
-	return &cobra.Command{
+	var elsewhere reportFlag
+	cmd := &cobra.Command{
 		Use:   "demo DIR",
 		Short: "The main job from start to end, as an example",
 		Long: `Runs the main job on an invented first cyanotype and leaves all of it in the
@@ -34,18 +35,20 @@ printed there, too, and it says how far the tones of that print lie from their a
 Then come two charts more, printed, scanned and read in the same way: a second
 one, with patches where the first left doubt, and the calibration of both prints;
 and one of ink colours, with what each of them stops, the best of them, and the
-ink blend.
+ink blend. report.html tells all of it in one page to read.
 
 A folder that is not empty is left alone without --force.
 
 With --json: {"folder", "files", "patches", "calibration", "negative",
 "virtual_print", "second_chart" ("patches", "plan", "calibration"), "ink_colours",
-"caution"}. "plan" is what 'chart next' tells, "ink_colours" what 'opacity' tells
+"report", "caution"}. "plan" is what 'chart next' tells, "ink_colours" what 'opacity' tells
 and "neutral", the gradation of the neutral ramp.`,
 		Example: "  actinic demo out",
 		Args:    exactly("DIR"),
-		RunE:    func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), a, args[0]) },
+		RunE:    func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), a, args[0], elsewhere) },
 	}
+	cmd.Flags().Var(&elsewhere, "report", "write the report into `FILE`, .html, instead of report.html in DIR")
+	return cmd
 }
 
 // The files of the demo, beside those of its prints.
@@ -63,6 +66,7 @@ const (
 	demoInks           = "first-cyanotype.inks.json"
 	demoRanked         = "ink-colours.png"
 	demoBlend          = "ink-blend.png"
+	demoReportFile     = "report.html"
 
 	demoProcess  = "cyanotype_classic"
 	demoExposure = "8m"
@@ -73,6 +77,10 @@ type demo struct {
 	*app
 	folder string
 	result demoResult
+	first  *demoFit          // of the first print
+	inks   *calibration.Inks // of the chart of colours
+
+	elsewhere reportFlag // where the report goes; "" is the folder
 }
 
 // demoResult is what 'demo' prints with --json.
@@ -85,20 +93,24 @@ type demoResult struct {
 	Virtual examples.ToneError `json:"virtual_print"`
 	Second  demoSecondResult   `json:"second_chart"`
 	Inks    demoInksResult     `json:"ink_colours"`
+	Report  string             `json:"report"` // its file
 	Caution string             `json:"caution"`
 }
 
 func (d *demo) path(name string) string { return filepath.Join(d.folder, name) }
 
-func runDemo(ctx context.Context, a *app, folder string) error {
+func runDemo(ctx context.Context, a *app, folder string, elsewhere reportFlag) error {
+	if err := a.tryReport(elsewhere); err != nil {
+		return err
+	}
 	if err := a.demoFolder(folder); err != nil {
 		return err
 	}
 	// What the steps tell in passing is told again at the end, in order.
 	silent := *a
 	silent.global.quiet = true
-	d := demo{app: &silent, folder: folder, result: demoResult{Folder: folder}}
-	for _, step := range []func(context.Context) error{d.bring, d.draw, d.calibrate, d.expose, d.lay, d.show, d.compare, d.second, d.inkColours} {
+	d := demo{app: &silent, folder: folder, elsewhere: elsewhere, result: demoResult{Folder: folder}}
+	for _, step := range []func(context.Context) error{d.bring, d.draw, d.calibrate, d.expose, d.lay, d.show, d.compare, d.second, d.inkColours, d.report} {
 		if err := step(ctx); err != nil {
 			return err
 		}
@@ -191,7 +203,7 @@ func (d *demo) calibrate(context.Context) error {
 	if err != nil {
 		return err
 	}
-	d.result.Curve, d.result.Caution = f.result, f.result.Cautions[0]
+	d.first, d.result.Curve, d.result.Caution = f, f.result, f.result.Cautions[0]
 	expected, err := printFigure(f.calibration)
 	if err != nil {
 		return err

@@ -24,7 +24,7 @@ func TestDemoJSONKeys(t *testing.T) {
 		got = append(got, key)
 	}
 	slices.Sort(got)
-	if want := []string{"calibration", "caution", "files", "folder", "ink_colours", "negative", "patches", "second_chart", "virtual_print"}; !slices.Equal(got, want) {
+	if want := []string{"calibration", "caution", "files", "folder", "ink_colours", "negative", "patches", "report", "second_chart", "virtual_print"}; !slices.Equal(got, want) {
 		t.Errorf("keys %q, want %q", got, want)
 	}
 }

@@ -74,6 +74,7 @@ func (d *demo) opacity() error {
 	if err != nil {
 		return err
 	}
+	d.inks = inks
 	r.emptyLists()
 	if r.Neutral, err = neutralGradation(inks); err != nil {
 		return err

@@ -17,7 +17,7 @@ func demoText(w io.Writer, r demoResult) error {
 		r.Virtual.Typical, r.Virtual.Largest,
 		at(demoSecond.stem+".tif"), at(demoSecond.scan), secondWords(r.Second), at(demoBoth),
 		at(demoColours.stem+".tif"), r.Inks.Colours, at(demoColours.scan), inksWords(r.Inks), at(demoInks),
-		at(demoFirst.found), at(demoProof), at(demoSheet),
+		r.Report, at(demoFirst.found), at(demoProof), at(demoSheet),
 		at(demoCharacteristic), at(demoUVDensity), at(demoCurve), at(demoTones), at(demoRanked), at(demoBlend),
 		handCommands(r), r.Caution)
 	return err
@@ -49,6 +49,7 @@ Two charts more:
 %s                 %s: all of it
 
 Open:
+  %s  all of it in one page to read, or to print
   %s  what was read where on the scan
   %s  the print to expect; its hue is an estimate
   %s  the negative on A4 at exact size, with rulers and check strip

@@ -3,6 +3,7 @@ package main
 import (
 	"io"
 
+	"actinic/negative/report"
 	"actinic/process/calibration"
 	"actinic/process/printer"
 
@@ -24,6 +25,7 @@ type opacityOptions struct {
 	spectral                     spectralOptions
 	setup                        calibration.Setup
 	plot, blendPlot              plotFlag
+	report                       reportFlag
 	out                          string
 }
 
@@ -82,6 +84,7 @@ func newOpacity(a *app) *cobra.Command {
 		Long:  opacityLong,
 		Example: `  actinic opacity colours.csv --tablet colours.tablet.csv -o blue.inks.json
   actinic opacity short.csv long.csv --tablet short.tablet.csv --tablet long.tablet.csv --exposure 8m --exposure 32m
+  actinic opacity colours.csv --tablet colours.tablet.csv -o blue.inks.json --report inks.html
   actinic opacity --spectra inks.csv --lamp led:365 --sensitiser citrate --film-sample clear`,
 		Args: cobra.ArbitraryArgs,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -103,6 +106,7 @@ func newOpacity(a *app) *cobra.Command {
 	flags.BoolVar(&o.keep, "keep-unevenness", false, "leave the unevenness of light and coating in the readings")
 	flags.Var(&o.plot, "plot", "draw the ranked colours into `FILE`, .svg or .png")
 	flags.Var(&o.blendPlot, "blend-plot", "draw UV density along ink blend and straight line into `FILE`, .svg or .png")
+	addReportFlag(flags, &o.report)
 	o.spectral.addFlags(flags)
 	addSetupBut(flags, &o.setup, "lamp", "ink-colour")
 	return cmd
@@ -164,7 +168,7 @@ func runOpacity(a *app, cmd *cobra.Command, o *opacityOptions) error {
 	return a.printOpacity(o, &result)
 }
 
-// writeInks writes the file of inks and its plots.
+// writeInks writes the file of inks, its plots and its report.
 func (a *app) writeInks(o *opacityOptions, inks *calibration.Inks, r *opacityResult) error {
 	jobs := []job{{o.out, textContent, inks.Encode}}
 	if o.plot != "" {
@@ -177,6 +181,7 @@ func (a *app) writeInks(o *opacityOptions, inks *calibration.Inks, r *opacityRes
 		}
 		jobs = append(jobs, plotJob(o.blendPlot, figure))
 	}
+	jobs = append(jobs, a.reportJob(o.report, func() (report.Page, error) { return r.opacityPage(inks) }))
 	return a.writeOutputs(o.inputs(), jobs...)
 }
 

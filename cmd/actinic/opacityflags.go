@@ -89,7 +89,7 @@ func (o *opacityOptions) checkWithoutPrints(cmd *cobra.Command) error {
 		return &usageError{where: place(cmd), what: "READINGS is missing",
 			hint: "give readings of a print of 'chart colours', or --spectra with transmittances of the inks"}
 	}
-	for _, name := range []string{"output", "plot", "blend-plot", "tablet", "colour", "exposure", "range"} {
+	for _, name := range []string{"output", "plot", "blend-plot", "report", "tablet", "colour", "exposure", "range"} {
 		if cmd.Flag(name).Changed {
 			return &usageError{where: "--" + name, what: "spectra alone only predict, and a print decides",
 				hint: "add READINGS of a print, or leave out --" + name}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 
 	"actinic/process/calibration"
 	"actinic/process/density"
@@ -51,7 +52,7 @@ func (r *opacityResult) printsText(b *strings.Builder) {
 	}
 	labelled(b, 19, "needed range", needed)
 	if m := r.Model; m != nil && m.HeldOutRMS != nil {
-		labelled(b, 19, "printer", fmt.Sprintf("colours held out were predicted within %.3f", *m.HeldOutRMS))
+		labelled(b, 19, "printer", fmt.Sprintf("a colour guessed from the others lies within %.3f", *m.HeldOutRMS))
 	}
 }
 
@@ -234,8 +235,11 @@ func (r *opacityResult) nextText(b *strings.Builder) {
 
 // typed is a name as a command line takes it: in quotes where it has spaces.
 func typed(name string) string {
-	if strings.ContainsAny(name, " \t") {
-		return "'" + name + "'"
+	plain := func(r rune) bool {
+		return unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("-_.,/\\:+@%=", r)
 	}
-	return name
+	if strings.IndexFunc(name, func(r rune) bool { return !plain(r) }) < 0 {
+		return name
+	}
+	return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
 }

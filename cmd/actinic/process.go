@@ -62,7 +62,10 @@ func newProcessShow(a *app) *cobra.Command {
 or the beginning of one as long as it fits one process only; capitals, spaces
 and hyphens do not matter.
 
-With --json: {"process", "chemicals", "keep_apart", "light_cautions", "caution"}.`,
+It also says what to watch for on the print, and where to look first.
+
+With --json: {"process", "chemicals", "keep_apart", "watch_for": [{"sign", "cause",
+"remedy", "look_at"}], "light_cautions", "caution"}.`,
 		Example: `  actinic process show vandyke
   actinic process show "salted paper"
   actinic --json process show gum`,
@@ -79,6 +82,7 @@ type processCard struct {
 	Process       recipe.Card              `json:"process"`
 	Chemicals     []recipe.Chemical        `json:"chemicals"`
 	KeepApart     []recipe.Incompatibility `json:"keep_apart"`
+	WatchFor      []recipe.PrintFault      `json:"watch_for"`
 	LightCautions []recipe.Statement       `json:"light_cautions"`
 	Caution       string                   `json:"caution"`
 }
@@ -96,6 +100,7 @@ func runProcessShow(a *app, name string) error {
 		Process:       card,
 		Chemicals:     chemicals,
 		KeepApart:     card.Incompatible(),
+		WatchFor:      card.WatchFor(),
 		LightCautions: card.LightCautions(),
 		Caution:       recipe.StandingCaution(),
 	}

@@ -11,7 +11,6 @@ import (
 	"actinic/negative/batch"
 	"actinic/negative/sheet"
 	"actinic/process/calibration"
-	"actinic/process/recipe"
 
 	"github.com/spf13/cobra"
 )
@@ -19,8 +18,13 @@ import (
 // sheetOptions are the flags of 'sheet'.
 type sheetOptions struct {
 	out         string
-	film        filmFlag
+	film        sheetFilmFlag
+	margin      float64
+	marginGiven bool
 	gap         float64
+	order       bool
+	rotate      string
+	cutMarks    bool
 	size        sizeFlag
 	edge        edgeFlag
 	marks       bool
@@ -30,6 +34,8 @@ type sheetOptions struct {
 	noRulers    bool
 	noMirror    bool
 	depth       int
+	rosterOptions
+	handoutOptions
 }
 
 // newSheet returns the command that places films on sheets.
@@ -47,32 +53,52 @@ are, of which picture, process and calibration, and whether they are mirrored.
 They are never mirrored, scaled to fit or cut here: what does not fit the film
 is refused. Films from elsewhere need --size or a resolution of their own.
 
+IN may also be the TIFF pages of a chart, with the chart's file (STEM.chart.json)
+beside them. A chart goes on as it is, with nothing around it; one as large as
+the film gets a sheet of its own, before the negatives.
+
+They lie in rows, in the order given, where that takes no more film; else they
+are packed, turned where it helps, so that all take as little film as a search
+of a second or two finds. --order keeps to rows and order, with lines from edge
+to edge to cut along with a guillotine. On a roll each page is as long as what
+lies on it: --film roll:610mm, or with the longest page roll:610x1200mm.
+
 Films of 16 bits stay so. Some programs that print PDF take 8 bits only: --depth
 8 dithers them, so that no tone is lost.
 
 Marks, edge and check strip may be added here or by 'actinic negative'; once is
 enough. A film made with --label has its label twice. The check strip is made with the curve of --calibration.
 
-With --json: {"output", "film", "pages", "negatives", "caution", "notices"}.`,
+With --json: {"output", "film", "pages", "negatives", "charts", "film_used",
+"placed", "caution", "notices"}: film_used is the share of the film, 0 to 1,
+under negatives and charts with what belongs to each; placed is of each IN {"name",
+"page", "x_mm", "y_mm", "width_mm", "height_mm", "turned"}: the picture's top-left
+corner, seen from above the film, and its size there.`,
 		Example: `  actinic sheet boat-film.tif -o boat.pdf
   actinic sheet one.tif two.tif three.tif --film A3 --gap 5 --marks -o films.pdf
+  actinic sheet ramp.tif class/*.tif --film roll:610mm --cut-marks -o class.pdf
   actinic sheet boat-film.tif --check-strip --calibration blue.calibration.json -o boat.pdf`,
-		Args: atLeastOne("IN"),
+		Args: func(cmd *cobra.Command, args []string) error { return o.checkArgs(cmd, args) },
 		RunE: func(cmd *cobra.Command, args []string) error { return runSheet(cmd.Context(), a, cmd, args, o) },
 	}
 	flags := cmd.Flags()
 	flags.StringVarP(&o.out, "output", "o", "", "write the sheets to `FILE.pdf`; - is standard output")
-	flags.Var(&o.film, "film", "sheets of `FILM`: "+strings.Join(sheet.FilmNames(), ", ")+", or a size as 200x250mm")
+	flags.Var(&o.film, "film", "sheets of `FILM`: "+strings.Join(sheet.FilmNames(), ", ")+", a size as 200x250mm, or a roll's width as roll:610mm")
+	flags.Float64Var(&o.margin, "margin", 3, "the printer leaves `MM` millimetres blank along each side")
 	flags.Float64Var(&o.gap, "gap", 5, "leave `MM` millimetres between negatives")
+	flags.BoolVar(&o.order, "order", false, "keep the order given, in rows, with lines to cut along")
+	flags.StringVar(&o.rotate, "rotate", "yes", "a negative may get a quarter turn: `yes|no`")
+	flags.BoolVar(&o.cutMarks, "cut-marks", false, "strokes in the gaps that show where to cut")
 	flags.Var(&o.size, "size", "print each at `SIZE`, as 203x254mm, instead of the size that it states")
 	flags.Var(&o.edge, "edge", edgeUsage)
 	flags.BoolVar(&o.marks, "marks", false, "corner and registration marks")
 	flags.BoolVar(&o.strip, "check-strip", false, "a check strip of numbered patches; needs --calibration")
-	flags.StringVar(&o.calibration, "calibration", "", "the calibration that the films were made with, file `C`")
 	flags.StringVar(&o.process, "process", "", "the caution is that of process `NAME`, where the films do not say it")
 	flags.IntVar(&o.depth, "depth", 0, "`BITS` of a sample in the PDF: 16, or 8 dithered (default as each film)")
 	flags.BoolVar(&o.noRulers, "no-rulers", false, "leave out the rulers")
 	flags.BoolVar(&o.noMirror, "no-mirror", false, "films from elsewhere are not mirrored: they read right from their ink side")
+	o.addRoster(cmd)
+	o.addHandout(cmd)
 	return cmd
 }
 
@@ -89,21 +115,28 @@ func (f *filmFlag) Set(text string) error {
 func (f *filmFlag) String() string { return string(*f) }
 func (f *filmFlag) Type() string   { return "FILM" }
 
-// sheeted is what 'sheet' prints with --json.
-type sheeted struct {
-	Output    string   `json:"output"`
-	Film      string   `json:"film"`
-	Pages     int      `json:"pages"`
-	Negatives int      `json:"negatives"`
-	Caution   string   `json:"caution"`
-	Notices   []string `json:"notices"`
+// sheetFilmFlag is a flag that takes a size of film or a roll.
+type sheetFilmFlag string
+
+func (f *sheetFilmFlag) Set(text string) error {
+	if _, err := sheet.ParseFilmOrRoll(text); err != nil {
+		return fmt.Errorf("expected %s, a size as 200x250mm, or a roll's width as roll:610mm", strings.Join(sheet.FilmNames(), ", "))
+	}
+	*f = sheetFilmFlag(text)
+	return nil
 }
+func (f *sheetFilmFlag) String() string { return string(*f) }
+func (f *sheetFilmFlag) Type() string   { return "FILM" }
 
 func runSheet(ctx context.Context, a *app, cmd *cobra.Command, args []string, o sheetOptions) error {
+	o.marginGiven = cmd.Flag("margin").Changed
 	if err := o.check(cmd, args); err != nil {
 		return err
 	}
-	pages, opts, negatives, err := a.layOut(&o, args)
+	if o.roster != "" {
+		return a.sheetRoster(ctx, cmd, args, o)
+	}
+	pages, opts, _, err := a.layOut(&o, args)
 	if err != nil {
 		return err
 	}
@@ -111,10 +144,14 @@ func runSheet(ctx context.Context, a *app, cmd *cobra.Command, args []string, o 
 	if o.calibration != "" {
 		inputs = append(slices.Clone(args), o.calibration)
 	}
-	if err := a.writeOutputs(inputs, pdfJob(ctx, o.out, pages, opts)); err != nil {
+	handed, err := a.sheetHandouts(ctx, &o, pages, opts)
+	if err != nil {
 		return err
 	}
-	return a.printSheets(&o, pages, opts, negatives)
+	if err := a.writeOutputs(inputs, pdfJob(ctx, o.out, pages, opts), handed.job()); err != nil {
+		return err
+	}
+	return a.printSheets(&o, pages, opts, handed)
 }
 
 // layOut places films on pages; negatives is how many there are.
@@ -140,6 +177,12 @@ func pdfJob(ctx context.Context, name string, pages []sheet.Page, opts sheet.Opt
 }
 
 func (o *sheetOptions) check(cmd *cobra.Command, args []string) error {
+	if err := o.checkRoster(); err != nil {
+		return err
+	}
+	if err := o.checkHandout(cmd); err != nil {
+		return err
+	}
 	switch {
 	case o.out == "":
 		return missingFlag(cmd, "output")
@@ -149,7 +192,11 @@ func (o *sheetOptions) check(cmd *cobra.Command, args []string) error {
 		return &usageError{where: "IN", what: "a film can't come from standard input: it is read twice", hint: "name the file"}
 	case o.depth != 0 && o.depth != 8 && o.depth != 16:
 		return &usageError{where: "--depth", what: fmt.Sprintf("%d bits, expected 8 or 16", o.depth), hint: "leave it out for what each film has"}
-	case o.strip && o.calibration == "":
+	case o.rotate != "yes" && o.rotate != "no":
+		return &usageError{where: "--rotate", what: fmt.Sprintf("%q, expected yes or no", o.rotate), hint: "leave it out for yes"}
+	case o.order && o.cutMarks:
+		return &usageError{where: "--cut-marks", what: "--order draws lines to cut along already", hint: "leave one of the two out"}
+	case o.strip && o.calibration == "" && o.roster == "":
 		return &usageError{where: "--check-strip", what: "its patches are made with the curve of a calibration", hint: "add --calibration C.calibration.json"}
 	}
 	return nil
@@ -203,73 +250,4 @@ func (o *sheetOptions) sheetEdge() sheet.Edge {
 		return sheet.Edge{Kind: sheet.EdgeOpaque, WidthMM: o.edge.widthMM}
 	}
 	return sheet.Edge{}
-}
-
-// place returns the items of all films and what the films say of themselves.
-func (o *sheetOptions) place(p *batch.Placing, args []string) ([]sheet.Item, []batch.Description, error) {
-	var items []sheet.Item
-	var films []batch.Description
-	for _, name := range args {
-		it, about, err := p.Place(name)
-		if err != nil {
-			return nil, nil, err
-		}
-		about.NotMirrored = about.NotMirrored || o.noMirror
-		items, films = append(items, it), append(films, about)
-	}
-	return items, films, nil
-}
-
-// sheetOptions gathers what all pages share.
-func (a *app) sheetOptions(o *sheetOptions, films []batch.Description, process string) (sheet.Options, error) {
-	film, err := sheet.ParseFilm(string(o.film))
-	if err != nil {
-		return sheet.Options{}, err
-	}
-	inkUp, err := batch.SameSide(films)
-	if err != nil {
-		return sheet.Options{}, err
-	}
-	date, err := a.made()
-	return sheet.Options{Film: film, GapMM: o.gap, Date: date, Title: films[0].Name,
-		Caution: cautionOf(films, process), Rulers: !o.noRulers, Depth: o.depth, InkUp: inkUp}, err
-}
-
-// cautionOf returns the short caution of the process that all films share, else
-// the general one.
-func cautionOf(films []batch.Description, process string) string {
-	for i, f := range films {
-		name := f.Process
-		if name == "" {
-			name = process
-		}
-		if i > 0 && name != process {
-			return recipe.GeneralCaution()
-		}
-		process = name
-	}
-	if card, known := cardOf(process); known {
-		return card.ShortCaution()
-	}
-	return recipe.GeneralCaution()
-}
-
-// printSheets says what was written.
-func (a *app) printSheets(o *sheetOptions, pages []sheet.Page, opts sheet.Options, negatives int) error {
-	notices := []string{}
-	for _, p := range pages {
-		notices = append(notices, p.Notices...)
-	}
-	for _, n := range notices {
-		a.notice("%s", n)
-	}
-	if o.out == standardStream {
-		return nil
-	}
-	result := sheeted{o.out, opts.Film.String(), len(pages), negatives, opts.Caution, notices}
-	return a.print(result, func(w io.Writer) error {
-		_, err := fmt.Fprintf(w, "%s: sheets of %s: %d, negatives: %d. Print at 100 %%, without scaling and without colour management.\n",
-			o.out, result.Film, result.Pages, result.Negatives)
-		return err
-	})
 }

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"actinic/negative/report"
 	"actinic/process/calibration"
 	"actinic/process/density"
 	"actinic/process/measure"
@@ -23,6 +24,7 @@ type tabletOptions struct {
 	exposure exposureFlag
 	eye      eyeFlag
 	plot     plotFlag
+	report   reportFlag
 }
 
 // newTablet returns the command that reads a print of a step tablet.
@@ -46,6 +48,7 @@ gives rough figures.
 With --json: one object; a figure that the readings do not reach is null.`,
 		Example: `  actinic tablet tablet.csv --exposure 8m
   actinic tablet readings.csv --steps 21x0.15+0.05 --plot characteristic.svg
+  actinic tablet tablet.csv --exposure 8m --report tablet.html
   actinic tablet --eye 3,14 --exposure 8m`,
 		Args: func(cmd *cobra.Command, args []string) error { return o.checkArguments(cmd, args) },
 		RunE: func(_ *cobra.Command, args []string) error { return runTablet(a, args, o) },
@@ -56,6 +59,7 @@ With --json: one object; a figure that the readings do not reach is null.`,
 	flags.StringVar(&o.process, "process", "", "the print is by process `NAME`; needed only where prints lighten with exposure")
 	flags.Var(&o.eye, "eye", "no instrument: the last step that merged with black and the last step seen, as `BLACK,SEEN`")
 	flags.Var(&o.plot, "plot", "draw the characteristic curve into `FILE`, .svg or .png")
+	addReportFlag(flags, &o.report)
 	return cmd
 }
 
@@ -90,9 +94,11 @@ func (o *tabletOptions) checkArguments(cmd *cobra.Command, args []string) error 
 	if err := noMoreThan(cmd, args, 0); err != nil {
 		return err
 	}
-	if o.plot != "" {
-		return &usageError{where: "--plot", what: "two steps read by eye make no curve to draw",
-			hint: "measure the print, or leave out --plot"}
+	for name, file := range map[string]string{"--plot": string(o.plot), "--report": string(o.report)} {
+		if file != "" {
+			return &usageError{where: name, what: "two steps read by eye make no curve to draw",
+				hint: "measure the print, or leave out " + name}
+		}
 	}
 	return nil
 }
@@ -116,16 +122,25 @@ func runTablet(a *app, args []string, o tabletOptions) error {
 	if err != nil {
 		return err
 	}
-	if o.plot != "" {
-		if err := a.writeOutputs(args, plotJob(o.plot, characteristicFigure(estimate))); err != nil {
-			return err
-		}
-	}
 	summary := estimate.TabletSummary(o.exposure.exposure())
+	if err := a.writeTablet(args, o, estimate, readings, summary); err != nil {
+		return err
+	}
 	for _, n := range summary.Notices {
 		a.notice("%s", n)
 	}
 	return a.print(summary, func(w io.Writer) error { return tabletText(w, summary) })
+}
+
+// writeTablet writes plot and report.
+func (a *app) writeTablet(args []string, o tabletOptions, e *calibration.Estimate, t *measure.Table, s calibration.TabletSummary) error {
+	made, err := a.made()
+	if err != nil {
+		return err
+	}
+	inputs := []calibration.Input{{Name: t.Name, SHA256: t.SHA256}}
+	return a.writeOutputs(args, plotJob(o.plot, characteristicFigure(e)),
+		a.reportJob(o.report, func() (report.Page, error) { return tabletPage(e, s, made, inputs), nil }))
 }
 
 // plotNeedsName is the usage error for a plot on the stream of the results.

@@ -17,6 +17,7 @@ type Description struct {
 	WidthMM     float64
 	HeightMM    float64
 	NotMirrored bool
+	Chart       bool // it is a chart's page: known from its chart file, not from this text
 }
 
 // The keys of a description.

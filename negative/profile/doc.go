@@ -10,13 +10,15 @@
 // without ink is white. A picture that carries an sRGB profile and one that carries
 // none so give the same film. Lightness is for pictures in L*a*b*.
 //
-// Out: WriteGrey writes a calibration's curve as a grey printer profile, and
-// WriteLink as a device link from L* coded grey.
+// Out: WriteLink writes a calibration's curve as a device link from coded grey to
+// the film, WriteCoded the profile of that grey, WriteTable the same curve as text;
+// WriteGrey writes a grey printer profile, for programs that take no links.
 //
 // It refuses other colour spaces, device links, named colours and
 // abstract profiles with *raster.UnsupportedError, and broken profiles with
-// *raster.FormatError, which names the tag. It writes no colour profiles.
+// *raster.FormatError, which names the tag. The only
+// colour profiles that it writes are of grey in RGB.
 //
 // Start reading at luminance.go, then fromicc.go; lattice.go
-// and lut.go for tables; greyprofile.go for output.
+// and lut.go for tables; link.go for output.
 package profile

@@ -2,7 +2,6 @@ package profile
 
 import (
 	"io"
-	"math"
 	"time"
 )
 
@@ -45,36 +44,13 @@ func WriteGrey(w io.Writer, p GreyProfile) error {
 	})
 }
 
-// WriteTone writes an ICC profile of grey values that are coded in L*: the
-// values that the device link of WriteLink expects. Ink is not used.
-func WriteTone(w io.Writer, p GreyProfile) error {
-	return p.write(w, "mntr", "GRAY", "Lab ", []tagData{
-		{"wtpt", xyz(whiteD50)}, {"kTRC", sampled(nil)},
-	})
-}
-
-// WriteLink writes the curve as an ICC device link, GRAY to GRAY, version 4.3:
-// from grey coded in L* (see WriteTone) straight to the grey of the film, 1 for
-// clear and 0 for full ink. Nothing is inverted by the program that applies it.
-// The same GreyProfile gives the same bytes.
-//
-// It fails if the curve does not rise or leaves 0..100, or if writing does.
-func WriteLink(w io.Writer, p GreyProfile) error {
-	nodes, err := p.Ink.sample()
-	if err != nil {
-		return err
-	}
-	values := make([]uint16, len(nodes))
-	for i, ink := range nodes {
-		values[i] = uint16(math.Round((1 - ink/100) * 65535))
-	}
-	return p.write(w, "link", "GRAY", "GRAY", []tagData{
-		{"A2B0", curvesOnly(sampled(values))}, {"pseq", sequence()},
-	})
-}
-
 func (p *GreyProfile) write(w io.Writer, class, space, pcs string, tags []tagData) error {
-	tags = append([]tagData{{"desc", text(p.Description)}, {"cprt", text(p.Copyright)}}, tags...)
-	_, err := w.Write(appendProfile(nil, header(class, space, pcs, p.Created), tags))
+	return writeProfile(w, header(class, space, pcs, p.Created), p.Description, p.Copyright, tags)
+}
+
+// writeProfile writes a header and tags, those that every profile has in front.
+func writeProfile(w io.Writer, header []byte, description, copyright string, tags []tagData) error {
+	tags = append([]tagData{{"desc", text(description)}, {"cprt", text(copyright)}}, tags...)
+	_, err := w.Write(appendProfile(nil, header, tags))
 	return err
 }

@@ -46,7 +46,18 @@ func of(ink Ink) GreyProfile {
 	return GreyProfile{Description: "Cyanotype on Bergwerk No. 3", Copyright: "none", Ink: ink, Created: made}
 }
 
-func written(t *testing.T, write func(io.Writer, GreyProfile) error, p GreyProfile) []byte {
+// greyLink is the link from grey coded in L* to a grey film.
+func greyLink(ink Ink) Link {
+	return Link{Description: "Cyanotype on Bergwerk No. 3", Copyright: "none", From: CodedLightness, Grey: true, Created: made,
+		Film: func(tone float64) [3]float64 { v := 1 - ink(tone)/100; return [3]float64{v, v, v} }}
+}
+
+// lightnessProfile writes the profile of grey coded in L*.
+func lightnessProfile(w io.Writer, _ GreyProfile) error {
+	return WriteCoded(w, CodedLightness, true, made)
+}
+
+func written[P any](t *testing.T, write func(io.Writer, P) error, p P) []byte {
 	t.Helper()
 	var b bytes.Buffer
 	if err := write(&b, p); err != nil {
@@ -90,7 +101,7 @@ func follows(t *testing.T, what string, rows [][]float64, want func(tone float64
 // curve itself: within 1/1000 of full ink at each of 1001 tones, black and white
 // included, with any intent, with and without black point compensation.
 func TestGreyProfileGivesTheCurve(t *testing.T) {
-	tone := saved(t, "tone.icc", written(t, WriteTone, of(nil)))
+	tone := saved(t, "tone.icc", written(t, lightnessProfile, of(nil)))
 	rows := codedInLightness(scale())
 	for name, ink := range curves {
 		grey := saved(t, "grey.icc", written(t, WriteGrey, of(ink)))
@@ -107,7 +118,7 @@ func TestGreyProfileGivesTheCurve(t *testing.T) {
 func TestLinkGivesTheGreyOfTheFilm(t *testing.T) {
 	rows := codedInLightness(scale())
 	for name, ink := range curves {
-		link := saved(t, "link.icc", written(t, WriteLink, of(ink)))
+		link := saved(t, "link.icc", written(t, WriteLink, greyLink(ink)))
 		want := func(tone float64) float64 { return 1 - ink(tone)/100 }
 		follows(t, name, rows, want, 2e-4, "-l"+link)
 	}
@@ -118,10 +129,10 @@ func TestLinkGivesTheGreyOfTheFilm(t *testing.T) {
 // profile needs that off (-c0).
 func TestPicturesThroughTificc(t *testing.T) {
 	in := saved(t, "in.tif", ramp(t))
-	tone := saved(t, "tone.icc", written(t, WriteTone, of(nil)))
+	tone := saved(t, "tone.icc", written(t, lightnessProfile, of(nil)))
 	for name, ink := range curves {
 		grey := saved(t, "grey.icc", written(t, WriteGrey, of(ink)))
-		link := saved(t, "link.icc", written(t, WriteLink, of(ink)))
+		link := saved(t, "link.icc", written(t, WriteLink, greyLink(ink)))
 		film := func(tone float64) float64 { return 1 - ink(tone)/100 }
 		tificc(t, name+" by link", in, film, 2e-4, "-l"+link)
 		tificc(t, name+" by link, not precalculated", in, film, 2e-4, "-c0", "-l"+link)
@@ -165,6 +176,16 @@ func tificc(t *testing.T, what, in string, want func(tone float64) float64, with
 
 func decoded(t *testing.T, path string) *image.Gray16 {
 	t.Helper()
+	m := decodedAny(t, path)
+	g, ok := m.(*image.Gray16)
+	if !ok {
+		t.Fatalf("%s is %T, want 16-bit grey", path, m)
+	}
+	return g
+}
+
+func decodedAny(t *testing.T, path string) image.Image {
+	t.Helper()
 	data, err := os.ReadFile(path)
 	if err != nil {
 		t.Fatal(err)
@@ -173,11 +194,7 @@ func decoded(t *testing.T, path string) *image.Gray16 {
 	if err != nil {
 		t.Fatal(err)
 	}
-	g, ok := m.(*image.Gray16)
-	if !ok {
-		t.Fatalf("%s is %T, want 16-bit grey", path, m)
-	}
-	return g
+	return m
 }
 
 // TestProfilesSayWhatTheyAre reads the headers back by the byte positions of
@@ -186,11 +203,15 @@ func TestProfilesSayWhatTheyAre(t *testing.T) {
 	for _, c := range []struct {
 		write func(io.Writer, GreyProfile) error
 		kind  string
-		tags  []string // required by ICC.1:2010, 8.4.4 (output), 8.3.4 (display) and 8.6 (link)
+		tags  []string // required by ICC.1:2010, 8.2 to 8.7
 	}{
 		{WriteGrey, "prtrGRAYLab ", []string{"desc", "cprt", "wtpt", "kTRC"}},
-		{WriteTone, "mntrGRAYLab ", []string{"desc", "cprt", "wtpt", "kTRC"}},
-		{WriteLink, "linkGRAYGRAY", []string{"desc", "cprt", "pseq", "A2B0"}},
+		{lightnessProfile, "mntrGRAYLab ", []string{"desc", "cprt", "wtpt", "kTRC"}},
+		{func(w io.Writer, _ GreyProfile) error { return WriteCoded(w, CodedSRGB, true, made) }, "mntrGRAYXYZ ", []string{"desc", "cprt", "wtpt", "kTRC"}},
+		{func(w io.Writer, _ GreyProfile) error { return WriteCoded(w, CodedLightness, false, made) }, "spacRGB Lab ", []string{"desc", "cprt", "wtpt", "A2B0", "B2A0"}},
+		{func(w io.Writer, _ GreyProfile) error { return WriteCoded(w, CodedSRGB, false, made) }, "spacRGB XYZ ", []string{"desc", "cprt", "wtpt", "A2B0", "B2A0"}},
+		{func(w io.Writer, p GreyProfile) error { return WriteLink(w, coloured(p.Ink)) }, "linkRGB RGB ", []string{"desc", "cprt", "pseq", "A2B0"}},
+		{func(w io.Writer, p GreyProfile) error { return WriteLink(w, greyLink(p.Ink)) }, "linkGRAYGRAY", []string{"desc", "cprt", "pseq", "A2B0"}},
 	} {
 		data := written(t, c.write, of(curves["slow"]))
 		if again := written(t, c.write, of(curves["slow"])); !bytes.Equal(data, again) {
@@ -279,7 +300,7 @@ func TestCurvesThatCannotBeWritten(t *testing.T) {
 		"beyond":  func(t float64) float64 { return 1.01 * t },
 		"none":    func(float64) float64 { return math.NaN() },
 	} {
-		if WriteGrey(io.Discard, of(ink)) == nil || WriteLink(io.Discard, of(ink)) == nil {
+		if WriteGrey(io.Discard, of(ink)) == nil {
 			t.Errorf("a curve that is %s was written", name)
 		}
 	}

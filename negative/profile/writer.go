@@ -98,20 +98,66 @@ func sampled(values []uint16) []byte {
 	return b
 }
 
-// curvesOnly is a lutAToBType tag from one channel to one through its B curve
-// alone, ICC.1:2010, 10.10.
-func curvesOnly(curve []byte) []byte {
-	b := []byte("mAB \x00\x00\x00\x00\x01\x01\x00\x00")
-	b = binary.BigEndian.AppendUint32(b, 32)
-	b = append(b, make([]byte, 16)...)
-	return append(b, curve...)
+// parametricSRGB is a parametricCurveType tag of sRGB's decoding, function type 3
+// of ICC.1:2010, 10.15, with the constants of IEC 61966-2-1:1999.
+func parametricSRGB() []byte {
+	b := []byte("para\x00\x00\x00\x00\x00\x03\x00\x00")
+	for _, v := range []float64{2.4, 1 / 1.055, 0.055 / 1.055, 1 / 12.92, 0.04045} {
+		b = appendFixed(b, v)
+	}
+	return b
+}
+
+// parametricToSRGB is the way back, function type 4: over 0.0031308 (aX+b)^g + e, else
+// cX + f, in the order g a b c d e f.
+func parametricToSRGB() []byte {
+	b := []byte("para\x00\x00\x00\x00\x00\x04\x00\x00")
+	for _, v := range []float64{1 / 2.4, math.Pow(1.055, 2.4), 0, 12.92, 0.04045 / 12.92, -0.055, 0} {
+		b = appendFixed(b, v)
+	}
+	return b
+}
+
+// matrixTable is a lutAToBType or, for "mBA ", lutBToAType tag of three channels,
+// ICC.1:2010, 10.10 and 10.11: the curve on the device's side and a matrix towards the
+// connection space, whose own curves do nothing.
+func matrixTable(kind string, curve []byte, matrix [12]float64) []byte {
+	const header, matrixSize = 32, 12 * 4
+	plain := sampled(nil)
+	curves := header + matrixSize
+	b := append([]byte(kind), 0, 0, 0, 0, 3, 3, 0, 0)
+	for _, at := range []int{curves + 3*padded(len(curve)), header, curves, 0, 0} { // B curves, matrix, M curves
+		b = binary.BigEndian.AppendUint32(b, uint32(at))
+	}
+	for _, v := range matrix {
+		b = appendFixed(b, v)
+	}
+	for _, c := range [][]byte{curve, curve, curve, plain, plain, plain} {
+		b = append(b, c...)
+		b = append(b, make([]byte, padded(len(c))-len(c))...)
+	}
+	return b
+}
+
+// curvesOnly is a lutAToBType tag that takes each channel through a B curve of its own
+// and does no more, ICC.1:2010, 10.10.
+func curvesOnly(curves [][]byte) []byte {
+	n := byte(len(curves))
+	b := []byte{'m', 'A', 'B', ' ', 0, 0, 0, 0, n, n, 0, 0}
+	b = binary.BigEndian.AppendUint32(b, 32) // where the B curves start
+	b = append(b, make([]byte, 16)...)       // no matrix, M curves, table, A curves
+	for _, c := range curves {
+		b = append(b, c...)
+		b = append(b, make([]byte, padded(len(c))-len(c))...)
+	}
+	return b
 }
 
 // sequence is a profileSequenceDescType tag of the two ends of a link, neither
 // of them a device that is registered. ICC.1:2010, 10.16.
-func sequence() []byte {
+func sequence(from, to string) []byte {
 	b := []byte("pseq\x00\x00\x00\x00\x00\x00\x00\x02")
-	for _, name := range []string{"L* grey", "film"} {
+	for _, name := range []string{from, to} {
 		b = append(b, make([]byte, 20)...) // maker, model, attributes, technology
 		b = append(b, text(name)...)
 		b = append(b, text("")...)

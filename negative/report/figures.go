@@ -45,3 +45,14 @@ func ExpectedPrint(expected, aim Series, readings []Points) Figure {
 		Series: []Series{expected, aim}, Points: readings,
 	}
 }
+
+// InkToPrint returns the figure of what the ramp shows without any model: print
+// tone in L* against film ink in per cent, with the readings.
+func InkToPrint(ramp Series, readings []Points) Figure {
+	return Figure{
+		Title:  "Film ink to print tone",
+		X:      Axis{Label: "film ink (%)", Max: 100},
+		Y:      Axis{Label: "print tone (L*)", Max: 100},
+		Series: []Series{ramp}, Points: readings,
+	}
+}

@@ -28,7 +28,7 @@ type block struct {
 	strip   stripPlan
 	label   []string
 	labelY  float64 // top of the label
-	missing int     // letters of the label that the typeface lacks
+	missing []rune  // letters of the label that no font has
 }
 
 // stripPlan says where the patches of a check strip go.
@@ -103,18 +103,6 @@ func (s *Strip) instruction() string {
 		return ""
 	}
 	return "printing by inspection: stop when " + itoa(s.Stop[0]) + " and " + itoa(s.Stop[1]) + " merge"
-}
-
-// labelLines returns the label in as many lines as the width makes of it.
-func labelLines(it Item, f *face, widthMM float64) (lines []string, missing int) {
-	l := it.Label
-	var parts []string
-	for _, text := range []string{l.Name, sizeText(it.WidthMM, it.HeightMM), l.Process, l.Date, l.Calibration} {
-		shown, n := f.clean(text)
-		parts = append(parts, shown)
-		missing += n
-	}
-	return f.join(parts, labelPt, widthMM), missing
 }
 
 // joinFilled joins the parts that are not empty.

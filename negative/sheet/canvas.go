@@ -7,12 +7,12 @@ import (
 	"image/png"
 	"math"
 
-	"codeberg.org/go-fonts/liberation/liberationsansregular"
+	"actinic/negative/typeface"
+
 	"github.com/jung-kurt/gofpdf"
 )
 
 const (
-	fontFamily = "sans"
 	pointPerMM = 72 / mmPerInch
 	lineMM     = 0.15 // of marks and rulers
 	keylineMM  = 0.25
@@ -22,7 +22,9 @@ const (
 // picture goes where: each is a placeholder until the file is completed.
 type canvas struct {
 	pdf    *gofpdf.Fpdf
+	setter *typeface.Setter
 	film   Film
+	length float64 // of the page, in millimetres
 	mirror bool
 	depth  int        // bits of pictures; 0 for their own
 	images []imageJob // in the order of their placeholders
@@ -40,15 +42,15 @@ func newCanvas(opts Options) *canvas {
 	}
 	pdf.SetAutoPageBreak(false, 0)
 	pdf.SetMargins(0, 0, 0)
-	// The PDF library writes into what it is given; the typeface is shared.
-	pdf.AddUTF8FontFromBytes(fontFamily, "", bytes.Clone(liberationsansregular.TTF))
-	return &canvas{pdf: pdf, film: opts.Film, mirror: !opts.InkUp, depth: opts.Depth}
+	typeface.AddTo(pdf)
+	return &canvas{pdf: pdf, setter: typeface.NewSetter(), film: opts.Film, mirror: !opts.InkUp, depth: opts.Depth}
 }
 
-// page runs draw on a new page, mirrored left to right where the film's ink
+// page runs draw on a new page so long, mirrored left to right where the film's ink
 // side goes down.
-func (c *canvas) page(draw func()) {
-	c.pdf.AddPage()
+func (c *canvas) page(lengthMM float64, draw func()) {
+	c.length = lengthMM
+	c.pdf.AddPageFormat("P", gofpdf.SizeType{Wd: c.film.WidthMM, Ht: lengthMM})
 	c.pdf.TransformBegin()
 	if c.mirror {
 		c.pdf.Transform(gofpdf.TransformMatrix{A: -1, D: 1, E: c.film.WidthMM * pointPerMM})
@@ -83,7 +85,7 @@ func (c *canvas) picture(job imageJob, r rect, turned bool) {
 
 // quarterTurn turns what follows clockwise about the middle of r.
 func (c *canvas) quarterTurn(r rect) {
-	x, y := (r.x+r.w/2)*pointPerMM, (c.film.HeightMM-r.y-r.h/2)*pointPerMM
+	x, y := (r.x+r.w/2)*pointPerMM, (c.length-r.y-r.h/2)*pointPerMM
 	c.pdf.Transform(gofpdf.TransformMatrix{B: -1, C: 1, E: x - y, F: x + y})
 }
 
@@ -111,12 +113,14 @@ const (
 
 // text writes one line with its baseline at y.
 func (c *canvas) text(s string, sizePt, x, y float64, a align) {
-	c.pdf.SetFont(fontFamily, "", sizePt)
-	c.pdf.SetTextColor(0, 0, 0)
-	if a == alignCentre {
-		x -= c.pdf.GetStringWidth(s) / 2
+	line, draw := c.setter.Outlined(s), typeface.Draw // outlines: found by a search on mirrored pages, too
+	if c.mirror {
+		draw = typeface.DrawMirrored
 	}
-	c.pdf.Text(x, y, s)
+	if a == alignCentre {
+		x -= line.WidthMM(sizePt) / 2
+	}
+	draw(c.pdf, line, sizePt, x, y)
 }
 
 // pen sets black lines of a width.

@@ -12,14 +12,18 @@ const (
 
 // drawPage draws all of a page.
 func drawPage(c *canvas, p *Page, bare bool) {
-	c.page(func() {
+	c.page(p.HeightMM, func() {
+		drawCuts(c, p.cuts)
 		for _, pl := range p.Placements {
-			c.within(pl.corner, func() { drawBlock(c, pl, bare) })
+			c.within(pl.corner, func() { drawBlock(c, pl, bare || pl.Item.Chart) })
+		}
+		if p.bare {
+			return
 		}
 		for _, r := range p.rulers {
 			drawRuler(c, r)
 		}
-		foot := point{c.film.MarginMM, c.film.HeightMM - c.film.MarginMM - p.footer.h}
+		foot := point{c.film.MarginMM, p.HeightMM - c.film.MarginMM - p.footer.h}
 		for _, l := range p.footer.lines {
 			c.text(l.text, smallPt, foot.x+l.x, foot.y+l.y, alignLeft)
 		}

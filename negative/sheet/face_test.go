@@ -5,26 +5,24 @@ import (
 	"strings"
 	"testing"
 	"unicode/utf8"
+
+	"actinic/negative/typeface"
 )
 
 func TestClean(t *testing.T) {
 	f := newFace()
-	for _, c := range []struct {
-		text, want string
-		missing    int
-	}{
-		{"Tide 3", "Tide 3", 0},
-		{"fru\u0308h", "früh", 0}, // decomposed, as some file systems give names
-		{"a\n\tb  c", "a b c", 0},
-		{"Гавань λ ő", "Гавань λ ő", 0},
-		{"中文 x", "□□ x", 2},
-		{"\U0001F600", "□", 1},
-		{"שלום", "םולש", 0}, // written from right to left, drawn from left to right
-		{"a שלום", "a םולש", 0},
-		{"", "", 0},
+	for _, c := range []struct{ text, want, missing string }{
+		{"Tide 3", "Tide 3", ""},
+		{"fru\u0308h", "früh", ""}, // decomposed, as some file systems give names
+		{"a\n\tb  c", "a b c", ""},
+		{"Гавань λ ő", "Гавань λ ő", ""},
+		{"中文 x", "中文 x", ""},
+		{"x \U0001F600", "x \U0001F600", "\U0001F600"},
+		{"a\u202Eb", "ab", ""},
+		{"", "", ""},
 	} {
-		if got, n := f.clean(c.text); got != c.want || n != c.missing {
-			t.Errorf("clean(%q) = %q, %d; want %q, %d", c.text, got, n, c.want, c.missing)
+		if got, missing := f.clean(c.text); got != c.want || string(missing) != c.missing {
+			t.Errorf("clean(%q) = %q, %q; want %q, %q", c.text, got, missing, c.want, c.missing)
 		}
 	}
 }
@@ -49,11 +47,25 @@ func TestFitKeepsBothEnds(t *testing.T) {
 	if w := f.widthMM(got, 7); w > 50 || w < 45 {
 		t.Errorf("fit is %.1f mm wide, want nearly 50", w)
 	}
-	if !strings.HasPrefix(got, "harbour") || !strings.HasSuffix(got, "07") || !strings.Contains(got, ellipsis) {
+	if !strings.HasPrefix(got, "harbour") || !strings.HasSuffix(got, "07") || !strings.Contains(got, "…") {
 		t.Errorf("fit = %q; want both ends and an ellipsis", got)
 	}
 	if got := f.fit("M", 7, 0.5); got != "" {
 		t.Errorf("fit of what has no room = %q", got)
+	}
+}
+
+// A part that runs from right to left keeps its place between its neighbours.
+func TestJoinKeepsParts(t *testing.T) {
+	f := newFace()
+	got := f.join([]string{"יעל 2", "203 x 254 mm", "", "tide"}, labelPt, 200)
+	if want := typeface.Isolate("יעל 2") + " · 203 x 254 mm · tide"; len(got) != 1 || got[0] != want {
+		t.Errorf("%q, want one line %q", got, want)
+	}
+	for _, line := range f.join([]string{strings.Repeat("W", 300), "b", strings.Repeat("c", 40)}, labelPt, 60) {
+		if w := f.widthMM(line, labelPt); w > 60 {
+			t.Errorf("%q is %.1f mm wide", line, w)
+		}
 	}
 }
 
@@ -67,13 +79,10 @@ func FuzzClean(f *testing.F) {
 		if !utf8.ValidString(got) {
 			t.Fatalf("clean(%q) is not UTF-8", s)
 		}
-		for _, r := range got {
-			if r != ' ' && !face.has(r) {
-				t.Errorf("clean(%q) holds %q, which the typeface lacks", s, r)
+		for _, line := range face.join([]string{got, "x"}, 6, 30) {
+			if w := face.widthMM(line, 6); w > 30 {
+				t.Errorf("a line of %q is %g mm wide", s, w)
 			}
-		}
-		if w := face.widthMM(face.fit(got, 6, 30), 6); w > 30 {
-			t.Errorf("fit(%q) is %g mm wide", s, w)
 		}
 	})
 }

@@ -29,24 +29,32 @@ type Film struct {
 	Name              string
 	WidthMM, HeightMM float64
 	MarginMM          float64 // what the printer leaves blank along each side
+	// Roll is for film cut off a roll WidthMM wide: each page is as long as what
+	// lies on it needs, HeightMM at most.
+	Roll bool
 }
 
 // films are the sheets known by name, smallest first. A sizes: ISO 216:2007.
-// Letter, legal and tabloid: ANSI/ASME Y14.1 and common practice. A3+:
+// SRA3: ISO 217:2013, from memory. Letter, legal and tabloid: ANSI/ASME Y14.1 and common practice. A3+:
 // common practice, from memory.
 var films = []Film{
-	{"4x5in", 4 * mmPerInch, 5 * mmPerInch, defaultMarginMM},
-	{"5x7in", 5 * mmPerInch, 7 * mmPerInch, defaultMarginMM},
-	{"A5", 148, 210, defaultMarginMM},
-	{"8x10in", 8 * mmPerInch, 10 * mmPerInch, defaultMarginMM},
-	{"letter", 8.5 * mmPerInch, 11 * mmPerInch, defaultMarginMM},
-	{"A4", 210, 297, defaultMarginMM},
-	{"legal", 8.5 * mmPerInch, 14 * mmPerInch, defaultMarginMM},
-	{"11x14in", 11 * mmPerInch, 14 * mmPerInch, defaultMarginMM},
-	{"tabloid", 11 * mmPerInch, 17 * mmPerInch, defaultMarginMM},
-	{"A3", 297, 420, defaultMarginMM},
-	{"A3+", 329, 483, defaultMarginMM},
-	{"A2", 420, 594, defaultMarginMM},
+	sheetOf("4x5in", 4*mmPerInch, 5*mmPerInch),
+	sheetOf("5x7in", 5*mmPerInch, 7*mmPerInch),
+	sheetOf("A5", 148, 210),
+	sheetOf("8x10in", 8*mmPerInch, 10*mmPerInch),
+	sheetOf("letter", 8.5*mmPerInch, 11*mmPerInch),
+	sheetOf("A4", 210, 297),
+	sheetOf("legal", 8.5*mmPerInch, 14*mmPerInch),
+	sheetOf("11x14in", 11*mmPerInch, 14*mmPerInch),
+	sheetOf("tabloid", 11*mmPerInch, 17*mmPerInch),
+	sheetOf("A3", 297, 420),
+	sheetOf("SRA3", 320, 450),
+	sheetOf("A3+", 329, 483),
+	sheetOf("A2", 420, 594),
+}
+
+func sheetOf(name string, widthMM, heightMM float64) Film {
+	return Film{Name: name, WidthMM: widthMM, HeightMM: heightMM, MarginMM: defaultMarginMM}
 }
 
 // FilmNames returns the names that ParseFilm knows, smallest film first.
@@ -107,8 +115,12 @@ func sideFits(mm float64) bool {
 	return !math.IsNaN(mm) && mm >= leastSideMM && mm <= mostSideMM
 }
 
-// String returns the film's name and size: "A4, 210 x 297 mm".
+// String returns the film's name and size: "A4, 210 x 297 mm"; of a roll its
+// width.
 func (f Film) String() string {
+	if f.Roll {
+		return "roll, " + mmText(f.WidthMM) + " mm wide"
+	}
 	size := sizeText(f.WidthMM, f.HeightMM)
 	if _, _, err := ParseSize(f.Name); err == nil || f.Name == "" {
 		return size

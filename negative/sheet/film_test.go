@@ -79,3 +79,38 @@ func FuzzParseSize(f *testing.F) {
 		}
 	})
 }
+
+// Inches are 25.4 mm, exact since 1959.
+func TestParseRoll(t *testing.T) {
+	for text, want := range map[string]Film{
+		"roll:610mm":      {Name: "roll", WidthMM: 610, HeightMM: mostSideMM, MarginMM: 3, Roll: true},
+		"Roll:24in":       {Name: "roll", WidthMM: 609.6, HeightMM: mostSideMM, MarginMM: 3, Roll: true},
+		"roll:610x1200mm": {Name: "roll", WidthMM: 610, HeightMM: 1200, MarginMM: 3, Roll: true},
+	} {
+		f, err := ParseFilmOrRoll(text)
+		if err != nil || math.Abs(f.WidthMM-want.WidthMM) > 1e-9 || f.HeightMM != want.HeightMM || f.Roll != want.Roll || f.MarginMM != want.MarginMM {
+			t.Errorf("ParseFilmOrRoll(%q) = %+v, %v", text, f, err)
+		}
+	}
+	for _, bad := range []string{"roll", "roll:", "roll:610", "roll:-5mm", "roll:6000mm", "roll:610x9000mm", "roll:1e9mm", "roll:NaNmm"} {
+		var f *fault.Error
+		if _, err := ParseFilmOrRoll(bad); !errors.As(err, &f) {
+			t.Errorf("ParseFilmOrRoll(%q): %v, want *fault.Error", bad, err)
+		}
+	}
+	if f, err := ParseFilmOrRoll("A4"); err != nil || f.Roll {
+		t.Errorf("A4: %+v, %v", f, err)
+	}
+}
+
+func FuzzParseFilmOrRoll(f *testing.F) {
+	for _, s := range []string{"roll:610mm", "roll:24in", "roll:610x1200mm", "A4", "roll:99999999999999999999mm", "roll:5x5\""} {
+		f.Add(s)
+	}
+	f.Fuzz(func(t *testing.T, s string) {
+		film, err := ParseFilmOrRoll(s)
+		if err == nil && (!sideFits(film.WidthMM) || !sideFits(film.HeightMM)) {
+			t.Errorf("ParseFilmOrRoll(%q) = %+v", s, film)
+		}
+	})
+}

@@ -18,10 +18,17 @@ type Item struct {
 	// WidthMM and HeightMM are the size of the picture itself; edge, marks,
 	// strip and label lie outside it.
 	WidthMM, HeightMM float64
-	Label             Label
-	Edge              Edge
-	Marks             bool   // corner and registration marks
-	Strip             *Strip // nil: no check strip
+	// Person is whose negative it is in a class set; may be empty. Layout passes
+	// it on.
+	Person string
+	// Chart is for a finished calibration chart: it carries its own marks, notes
+	// and margin, so nothing is drawn around it, and one as large as the film gets
+	// a sheet without anything else.
+	Chart bool
+	Label Label
+	Edge  Edge
+	Marks bool   // corner and registration marks
+	Strip *Strip // nil: no check strip
 }
 
 // Label is what stands under a negative, with its size. Empty fields are left
@@ -80,28 +87,46 @@ type Options struct {
 	// Depth is the bits of each sample of the pictures in the file: 16, or 8 with
 	// what is rounded away dithered (tone.Diffuser); 0 for the picture's own.
 	Depth int
+	// InOrder keeps the order given, in rows, with lines from edge to edge to cut
+	// along; else negatives are packed to take little film.
+	InOrder bool
+	// NoTurn leaves each negative as it is; else it may get a quarter turn.
+	NoTurn bool
+	// CutMarks draws short strokes in the gaps, in line with each side.
+	CutMarks bool
 	// InkUp is for film that will lie ink side up: nothing is mirrored then.
 	InkUp bool
 	// Bare leaves out everything but the pictures and lets them reach the edge
 	// of the film: for charts, which carry their own marks and notes.
 	Bare bool
+
+	work int // of the search for a tight packing; 0 is searchWork
 }
 
 // Page is one sheet of film as Layout fills it.
 type Page struct {
 	Number, Count int
-	Placements    []Placement
+	// HeightMM is how long the sheet is: the film's height, or what is cut off a
+	// roll.
+	HeightMM   float64
+	Placements []Placement
 	// Notices says what a person should know of the page: a ruler that had no
 	// room, letters that the film cannot show.
 	Notices []string
 
 	rulers []ruler
 	footer footer
+	// otherSide is for a sheet whose ink side lies the other way than the options
+	// of Write say.
+	otherSide bool
+	bare      bool // pictures only, up to the edges
+	cuts      []cut
 }
 
 // Placement is where an item lies, as seen from above.
 type Placement struct {
-	Item Item
+	Item  Item
+	Index int // of the item in the list that Layout was given
 	// XMM and YMM are the top-left corner of the picture on the film; WidthMM
 	// and HeightMM are its size there, exchanged when Turned.
 	XMM, YMM, WidthMM, HeightMM float64
@@ -109,7 +134,6 @@ type Placement struct {
 
 	block  block
 	corner point // of the block
-
 }
 
 type point struct{ x, y float64 }
@@ -182,6 +206,9 @@ func (o Options) check() error {
 	}
 	if !(o.GapMM >= 0 && o.GapMM <= mostSideMM) {
 		return fault.New("", "", fmt.Sprintf("a gap of %g mm between negatives; it must be 0 or more", o.GapMM), "give --gap in millimetres, for example 5")
+	}
+	if (o.CutMarks || o.InOrder && !o.Bare) && o.GapMM < leastCutGap {
+		return fault.New("", "", fmt.Sprintf("a gap of %g mm between negatives has no room to cut in", o.GapMM), "leave at least 1 mm, for example --gap 5")
 	}
 	if o.Depth != 0 && o.Depth != 8 && o.Depth != 16 {
 		return fault.New("", "", fmt.Sprintf("%d bits of each sample; there may be 8 or 16", o.Depth), "leave it out for the films' own")

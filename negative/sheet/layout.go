@@ -6,8 +6,12 @@ import (
 	"actinic/process/fault"
 )
 
-// Layout returns the pages that hold all items, in the order given, in rows
-// from the top. An item that fits the film only with a quarter turn is turned.
+// Layout returns the pages that hold all items. They lie in rows, in the order
+// given, where that takes no more film than packing them tightly; else, unless
+// opts.InOrder is set, packed. An item that fits only with a quarter turn is
+// turned; so is one that packs better. Charts as large as the film come first,
+// on sheets that hold nothing else. Placement.Index tells items apart.
+//
 // It fails with *fault.Error when an item does not fit a sheet of its own,
 // saying how much film it needs and which film would do.
 func Layout(items []Item, opts Options) ([]Page, error) {
@@ -23,15 +27,27 @@ func Layout(items []Item, opts Options) ([]Page, error) {
 		}
 	}
 	l := newLayouter(opts)
-	pages, err := l.pack(items, l.roomBesideRuler())
-	if other, errOther := l.pack(items, l.room()); err != nil || errOther == nil && len(other) < len(pages) {
-		pages, err = other, errOther
-	}
+	whole, rest := l.apart(numbered(items))
+	pages, err := l.wholeSheets(whole)
 	if err != nil {
 		return nil, err
 	}
+	more, err := l.arrange(rest)
+	if err != nil {
+		return nil, err
+	}
+	pages = append(pages, more...)
 	l.finish(pages)
 	return pages, nil
+}
+
+// numbered makes a placement without a place of each item.
+func numbered(items []Item) []Placement {
+	all := make([]Placement, len(items))
+	for i, it := range items {
+		all[i] = Placement{Item: it, Index: i}
+	}
+	return all
 }
 
 // mostPages stands for the page count when the room for the footer is set
@@ -48,21 +64,46 @@ type layouter struct {
 func newLayouter(opts Options) *layouter {
 	l := &layouter{opts: opts, face: newFace()}
 	if opts.Bare {
-		l.opts.Film.MarginMM, l.opts.Rulers = 0, false
+		l.opts.Film.MarginMM, l.opts.Rulers, l.opts.CutMarks = 0, false, false
 		return l
 	}
 	l.footer = planFooter(l.opts, l.face, mostPages, mostPages)
 	return l
 }
 
-// room returns the part of the film that negatives may take.
-func (l *layouter) room() rect {
+// room returns the part of the film that negatives may take; of a roll, that of
+// the longest page.
+func (l *layouter) room() rect { return l.roomOf(l.opts.Film.HeightMM) }
+
+// roomOf is room on a sheet so long.
+func (l *layouter) roomOf(heightMM float64) rect {
 	f := l.opts.Film
-	r := rect{0, 0, f.WidthMM, f.HeightMM}.grow(-f.MarginMM)
+	r := rect{0, 0, f.WidthMM, heightMM}.grow(-f.MarginMM)
 	if h := l.footer.h; h > 0 {
 		r.h -= h + footerGapMM
 	}
-	return r
+	return r.grow(-l.cutSpace())
+}
+
+// cutSpace is what cut marks take beside negatives at the side of the room.
+func (l *layouter) cutSpace() float64 {
+	if !l.opts.CutMarks || l.opts.InOrder {
+		return 0
+	}
+	return min(cutMarkSpace, l.opts.GapMM-cutFromMM)
+}
+
+// lengthFor returns how long a sheet must be whose room ends at bottomMM.
+func (l *layouter) lengthFor(bottomMM float64) float64 {
+	f := l.opts.Film
+	if !f.Roll {
+		return f.HeightMM
+	}
+	room := l.room()
+	if l.opts.Rulers {
+		bottomMM = max(bottomMM, room.y+rulerMM+2*rulerEndMM)
+	}
+	return min(f.HeightMM, f.HeightMM-room.bottom()+bottomMM)
 }
 
 // roomBesideRuler is room without a column for the upright ruler.
@@ -75,82 +116,37 @@ func (l *layouter) roomBesideRuler() rect {
 	return r
 }
 
-// slack forgives what decimal millimetres lose in binary.
+// slackMM forgives what decimal millimetres lose in binary.
 const slackMM = 1e-6
 
-// pack fills pages row by row.
-func (l *layouter) pack(items []Item, room rect) ([]Page, error) {
-	var pages []Page
-	s := shelf{room: room, gap: l.opts.GapMM}
-	for _, it := range items {
-		p, err := l.place(it, room)
-		if err != nil {
-			return nil, err
-		}
-		if len(pages) == 0 || !s.take(&p) {
-			pages = append(pages, Page{})
-			s = shelf{room: room, gap: l.opts.GapMM}
-			s.take(&p)
-		}
-		page := &pages[len(pages)-1]
-		page.Placements = append(page.Placements, p)
+// arrange chooses the arrangement that takes least film: rows in the order given
+// before tight packing, with a column for the ruler before one without.
+func (l *layouter) arrange(all []Placement) ([]Page, error) {
+	if len(all) == 0 {
+		return nil, nil
 	}
-	for i := range pages {
-		centre(pages[i].Placements, room)
-		for j := range pages[i].Placements {
-			pages[i].Placements[j].settle()
+	pages, err := l.pack(all, l.roomBesideRuler())
+	if other, errOther := l.pack(all, l.room()); err != nil || errOther == nil && l.filmMM(other) < l.filmMM(pages) {
+		pages, err = other, errOther
+	}
+	if err != nil || l.opts.InOrder || l.opts.Bare || len(all) == 1 {
+		return pages, err
+	}
+	for _, room := range []rect{l.roomBesideRuler(), l.room()} {
+		if tight, ok := l.packTight(all, room, l.filmMM(pages)); ok {
+			pages = tight
 		}
 	}
 	return pages, nil
 }
 
-// shelf is where the next block goes: rows of blocks from the top of the room.
-type shelf struct {
-	room rect
-	gap  float64
-	x, y float64 // used so far, gaps included, from the room's corner
-	h    float64 // of the row begun
-}
-
-// take places p and reports whether the room still had space for it.
-func (s *shelf) take(p *Placement) bool {
-	w, h := p.block.w, p.block.h
-	if s.x > 0 && s.x+w > s.room.w+slackMM {
-		s.x, s.y, s.h = 0, s.y+s.h+s.gap, 0
+// filmMM is how much of the film's length pages take.
+func (l *layouter) filmMM(pages []Page) float64 {
+	sum := 0.0
+	for _, p := range pages {
+		sum += p.HeightMM
 	}
-	if s.y+h > s.room.h+slackMM {
-		return false
-	}
-	p.corner = point{s.room.x + s.x, s.room.y + s.y}
-	s.x += w + s.gap
-	s.h = max(s.h, h)
-	return true
-}
-
-// place chooses upright or turned for an item alone in a room.
-func (l *layouter) place(it Item, room rect) (Placement, error) {
-	if p, ok := l.fits(it, room); ok {
-		return p, nil
-	}
-	return Placement{}, l.tooLarge(it, room)
-}
-
-func (l *layouter) fits(it Item, room rect) (Placement, bool) {
-	for _, turned := range []bool{false, true} {
-		b := l.block(it, turned, room.w)
-		if b.w <= room.w+slackMM && b.h <= room.h+slackMM {
-			return Placement{Item: it, Turned: turned, block: b}, true
-		}
-	}
-	return Placement{}, false
-}
-
-func (l *layouter) block(it Item, turned bool, availMM float64) block {
-	w, h := it.WidthMM, it.HeightMM
-	if turned {
-		w, h = h, w
-	}
-	return newBlock(it, l.face, w, h, availMM, l.opts.Bare)
+	return sum
 }
 
 // tooLarge says how much film an item needs and which film would do.
@@ -172,55 +168,33 @@ func (l *layouter) tooLarge(it Item, room rect) error {
 func (l *layouter) filmFor(it Item) (Film, bool) {
 	for _, f := range films {
 		opts := l.opts
+		f.MarginMM = opts.Film.MarginMM
 		opts.Film = f
 		other := newLayouter(opts)
-		if _, ok := other.fits(it, other.room()); ok {
+		if _, _, ok := other.fits(it, other.room()); ok {
 			return f, true
 		}
 	}
 	return Film{}, false
 }
 
-// rect returns the block as it lies on the film.
-func (p *Placement) rect() rect {
-	return rect{p.corner.x, p.corner.y, p.block.w, p.block.h}
-}
-
-// settle works out where the picture lies once the block has its place.
-func (p *Placement) settle() {
-	pic := p.block.picture
-	p.XMM, p.YMM, p.WidthMM, p.HeightMM = p.corner.x+pic.x, p.corner.y+pic.y, pic.w, pic.h
-}
-
-// centre moves each row of blocks to the middle of the room's width.
-func centre(row []Placement, room rect) {
-	for len(row) > 0 {
-		n := 1
-		for n < len(row) && row[n].corner.y == row[0].corner.y {
-			n++
-		}
-		last := row[n-1].rect()
-		shift := (room.right() - last.right()) / 2
-		for i := range row[:n] {
-			row[i].corner.x += max(shift, 0)
-		}
-		row = row[n:]
-	}
-}
-
-// finish numbers the pages and gives them rulers, footer and notices.
+// finish numbers the pages and gives them rulers, footer, cut marks and notices.
 func (l *layouter) finish(pages []Page) {
 	for i := range pages {
 		p := &pages[i]
 		p.Number, p.Count = i+1, len(pages)
-		if !l.opts.Bare {
-			p.footer = planFooter(l.opts, l.face, p.Number, p.Count)
+		if l.opts.CutMarks && !l.opts.InOrder && !p.bare {
+			p.cuts = cutMarks(p.Placements, l.opts.GapMM)
 		}
-		p.planRulers(l.opts, l.room())
+		if !l.opts.Bare && !p.bare {
+			p.footer = planFooter(l.opts, l.face, p.Number, p.Count)
+			p.planRulers(l.opts, l.roomOf(p.HeightMM).grow(l.cutSpace()))
+		}
 		for _, pl := range p.Placements {
-			if n := pl.block.missing; n > 0 {
-				p.Notices = append(p.Notices, fmt.Sprintf("label of %s: %d letters have no form in the built-in typeface and are shown as an empty box", pl.Item.Label.Name, n))
+			if n := missingNotice(pl); n != "" {
+				p.Notices = append(p.Notices, n)
 			}
 		}
 	}
+	oneRulerDoes(pages)
 }

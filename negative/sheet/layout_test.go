@@ -150,14 +150,17 @@ func rulerRect(r ruler) rect {
 	return rect{r.x - rulerEndMM, r.y, r.lengthMM + 2*rulerEndMM, depth}
 }
 
-// Whatever is placed: each item once, in order, at its size, inside the margins;
+// Whatever is placed: each item once, at its size, inside the margins;
 // nothing lies on anything else.
 func TestNothingOverlaps(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		opts := Options{Film: rapid.SampledFrom(films[2:]).Draw(t, "film"), GapMM: rapid.Float64Range(0, 12).Draw(t, "gap"), Rulers: rapid.Bool().Draw(t, "rulers"), Caution: "Take care of eyes and hands."}
+		opts := Options{Film: rapid.SampledFrom(films[2:]).Draw(t, "film"), GapMM: rapid.Float64Range(0, 12).Draw(t, "gap"), Rulers: rapid.Bool().Draw(t, "rulers"), Caution: "Take care of eyes and hands.",
+			work: 20_000, NoTurn: rapid.Bool().Draw(t, "no turn"), InOrder: rapid.Bool().Draw(t, "in order"), CutMarks: rapid.Bool().Draw(t, "cut marks")}
+		opts.Film.Roll = rapid.Bool().Draw(t, "roll")
 		var items []Item
 		for range rapid.IntRange(1, 12).Draw(t, "count") {
 			it := item(rapid.Float64Range(5, 110).Draw(t, "w"), rapid.Float64Range(5, 110).Draw(t, "h"))
+			it.Chart = rapid.IntRange(0, 5).Draw(t, "chart") == 0
 			it.Marks = rapid.Bool().Draw(t, "marks")
 			it.Edge = Edge{Kind: EdgeKind(rapid.IntRange(0, 2).Draw(t, "edge")), WidthMM: rapid.Float64Range(0.1, 10).Draw(t, "edgeMM")}
 			if n := rapid.IntRange(3, 21).Draw(t, "patches"); n > 3 {
@@ -178,11 +181,17 @@ func TestNothingOverlaps(t *testing.T) {
 }
 
 func checkPages(t *rapid.T, items []Item, pages []Page, opts Options) {
-	inner := rect{0, 0, opts.Film.WidthMM, opts.Film.HeightMM}.grow(-opts.Film.MarginMM + 1e-6)
-	next := 0
+	seen := map[int]bool{}
 	for i, p := range pages {
 		if p.Number != i+1 || p.Count != len(pages) {
 			t.Fatalf("page %d says %d of %d", i+1, p.Number, p.Count)
+		}
+		if p.HeightMM > opts.Film.HeightMM || !opts.Film.Roll && p.HeightMM != opts.Film.HeightMM {
+			t.Fatalf("page %d is %g mm long, the film %g", i+1, p.HeightMM, opts.Film.HeightMM)
+		}
+		inner := rect{0, 0, opts.Film.WidthMM, p.HeightMM}.grow(1e-6)
+		if !p.bare {
+			inner = inner.grow(-opts.Film.MarginMM)
 		}
 		covered := []rect{{inner.x, inner.bottom() - p.footer.h + rulerDepthMM, inner.w, p.footer.h - rulerDepthMM}}
 		for _, r := range p.rulers {
@@ -193,16 +202,23 @@ func checkPages(t *rapid.T, items []Item, pages []Page, opts Options) {
 			if r.x < inner.x || r.y < inner.y || r.right() > inner.right() || r.bottom() > inner.bottom() {
 				t.Fatalf("block %v leaves the film's %v", r, inner)
 			}
-			want := items[next]
-			next++
+			if seen[pl.Index] {
+				t.Fatalf("item %d is placed twice", pl.Index)
+			}
+			seen[pl.Index] = true
+			want := items[pl.Index]
 			if pl.Turned {
 				want.WidthMM, want.HeightMM = want.HeightMM, want.WidthMM
 			}
 			if math.Abs(pl.WidthMM-want.WidthMM) > 1e-9 || math.Abs(pl.HeightMM-want.HeightMM) > 1e-9 {
 				t.Fatalf("picture is %g x %g mm, want %g x %g", pl.WidthMM, pl.HeightMM, want.WidthMM, want.HeightMM)
 			}
+			if pl.Turned && opts.NoTurn {
+				t.Fatalf("item %d is turned", pl.Index)
+			}
 			covered = append(covered, r)
 		}
+		checkCuts(t, p, opts)
 		for a := range covered {
 			for b := range a {
 				if overlap(covered[a], covered[b]) {
@@ -211,14 +227,14 @@ func checkPages(t *rapid.T, items []Item, pages []Page, opts Options) {
 			}
 		}
 	}
-	if next != len(items) {
-		t.Fatalf("%d of %d items placed", next, len(items))
+	if len(seen) != len(items) {
+		t.Fatalf("%d of %d items placed", len(seen), len(items))
 	}
 }
 
 func TestNoticesSayWhatIsMissing(t *testing.T) {
 	it := item(60, 60)
-	it.Label.Name = "中"
+	it.Label.Name = "\U0001F600"
 	pages, err := Layout([]Item{it}, testOptions(t, "4x5in"))
 	if err != nil {
 		t.Fatal(err)
@@ -227,6 +243,22 @@ func TestNoticesSayWhatIsMissing(t *testing.T) {
 	for _, want := range []string{"50 mm", "empty box"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("notices %q do not say %q", text, want)
+		}
+	}
+}
+
+// checkCuts finds all cut marks and lines outside the blocks, on the film.
+func checkCuts(t *rapid.T, p Page, opts Options) {
+	film := rect{0, 0, opts.Film.WidthMM, p.HeightMM}
+	for _, k := range p.cuts {
+		line := rect{min(k.x1, k.x2), min(k.y1, k.y2), max(k.x1-k.x2, k.x2-k.x1), max(k.y1-k.y2, k.y2-k.y1)}
+		if line.x < 0 || line.y < 0 || line.right() > film.w || line.bottom() > film.h {
+			t.Fatalf("cut %v leaves the film", k)
+		}
+		for _, pl := range p.Placements {
+			if overlap(line.grow(2e-6), pl.rect()) {
+				t.Fatalf("cut %v runs through the block at %v", k, pl.rect())
+			}
 		}
 	}
 }

@@ -22,6 +22,7 @@ func Write(ctx context.Context, w io.Writer, pages []Page, opts Options) error {
 	}
 	c := newCanvas(opts)
 	for i := range pages {
+		c.mirror = opts.InkUp == pages[i].otherSide
 		drawPage(c, &pages[i], opts.Bare)
 	}
 	var b bytes.Buffer
