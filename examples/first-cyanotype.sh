@@ -1,5 +1,6 @@
 #!/bin/sh
-# A first cyanotype, from a chart to a sheet of film, command by command.
+# A first cyanotype, from a chart to a sheet of film and a check of the print,
+# command by command.
 #
 #     sh examples/first-cyanotype.sh OUTDIR
 #
@@ -11,32 +12,7 @@
 # runs a program that is built already; otherwise this builds one.
 set -eu
 
-if [ $# -ne 1 ]; then
-	echo "usage: sh examples/first-cyanotype.sh OUTDIR" >&2
-	exit 2
-fi
-mkdir -p "$1"
-if [ -n "$(ls -A "$1")" ]; then
-	echo "$1 is not empty: name a new folder" >&2
-	exit 1
-fi
-here=$(pwd)
-out=$(cd "$1" && pwd)
-cd "$(dirname "$0")/.."
-root=$(pwd)
-
-case ${ACTINIC:-} in
-'')
-	build=$(mktemp -d)
-	trap 'rm -rf "$build"' EXIT
-	go build -o "$build/" ./cmd/actinic
-	actinic=$build/actinic
-	;;
-/*) actinic=$ACTINIC ;;
-*) actinic=$here/$ACTINIC ;;
-esac
-
-step() { printf '\n--- %s\n' "$*"; }
+. "$(dirname "$0")/shared/begin.sh"
 
 # show COMMAND... prints a command line of actinic.
 show() {
@@ -105,7 +81,7 @@ run tablet --eye 2,13 --exposure 8m
 step 'The calibration of the setup'
 run curve --ramp ramp.csv --tablet ramp.tablet.csv --process cyanotype_classic --exposure 8m \
 	--paper 'cotton, 300 g, unbuffered' --film 'inkjet film, clear' --lamp 'UV tubes, 8 cm' \
-	--plot curve.png -o blue.calibration.json
+	--plot curve.png --report blue.html -o blue.calibration.json
 
 step 'A finer chart, its levels where this print changes fastest'
 run chart ramp --calibration blue.calibration.json --levels 61 --film 8x10in -o finer
@@ -120,12 +96,25 @@ run proof dandelions.jpg --calibration blue.calibration.json --size 7x5in --fit 
 step 'The film as PDF: marks, a check strip, rulers'
 run sheet dandelions-film.tif --marks --check-strip --calibration blue.calibration.json -o dandelions.pdf
 
+step 'How much sensitiser to mix for a first edition'
+run coat --process cyanotype_classic --size 7x5in --prints 6 >coat.txt
+sed '/^MAKE UP/,$d' coat.txt
+echo '  ... (all of it in coat.txt)'
+
+step 'Another print of the ramp, under an instrument: was it what was planned?'
+cp "$root/examples/first-cyanotype/ramp.csv" second-print.csv
+run check second-print.csv --calibration blue.calibration.json --exposure 8m --report check.html \
+	-o second-print.check.json >check.txt
+sed -n '1,15p' check.txt
+echo '  ... (all of it in check.txt, and with figures in check.html)'
+
 step 'A folder of pictures, one sheet for all of them'
 run negative pictures --calibration blue.calibration.json --size 4x3in --edge keyline:4 -o films
 run sheet films/*.tif --marks -o films.pdf
 
-step 'For other programs: the curve as a table and as an ICC profile, plots'
-run export --calibration blue.calibration.json --csv curve.csv --icc film.icc
+step 'For other programs: a device link with the profile of the grey that it takes, a table, plots'
+run export --calibration blue.calibration.json --link film.icc --grey-icc grey.icc
+run export --calibration blue.calibration.json --table film.txt --csv curve.csv
 run export --calibration blue.calibration.json --figure print --plot expected-print.png
 run export --calibration blue.calibration.json --figure uv-density --plot uv-density.svg
 
@@ -149,4 +138,4 @@ for never in never.png never.csv never.calibration.json; do
 	}
 done
 
-printf '\nAll of it is in %s. Open dandelions-print.png first, then dandelions.pdf.\n' "$out"
+printf '\nAll of it is in %s. Open blue.html first, then dandelions-print.png and dandelions.pdf.\n' "$out"

@@ -12,32 +12,7 @@
 # is built already; otherwise this builds one.
 set -eu
 
-if [ $# -ne 1 ]; then
-	echo "usage: sh examples/first-cyanotype.sh OUTDIR" >&2
-	exit 2
-fi
-mkdir -p "$1"
-if [ -n "$(ls -A "$1")" ]; then
-	echo "$1 is not empty: name a new folder" >&2
-	exit 1
-fi
-here=$(pwd)
-out=$(cd "$1" && pwd)
-cd "$(dirname "$0")/.."
-root=$(pwd)
-
-case ${ACTINIC:-} in
-'')
-	build=$(mktemp -d)
-	trap 'rm -rf "$build"' EXIT
-	go build -o "$build/" ./cmd/actinic
-	actinic=$build/actinic
-	;;
-/*) actinic=$ACTINIC ;;
-*) actinic=$here/$ACTINIC ;;
-esac
-
-step() { printf '\n--- %s\n' "$*"; }
+. "$(dirname "$0")/shared/begin.sh"
 
 # show COMMAND... prints a command line of actinic.
 show() {

@@ -22,36 +22,11 @@
 # A job that was killed is started again, and goes on where it stopped.
 set -eu
 
-if [ $# -ne 1 ]; then
-	echo "usage: sh examples/share-a-folder.sh OUTDIR" >&2
-	exit 2
-fi
-mkdir -p "$1"
-if [ -n "$(ls -A "$1")" ]; then
-	echo "$1 is not empty: name a new folder" >&2
-	exit 1
-fi
 command -v parallel >/dev/null || {
 	echo "GNU parallel is missing: install the Debian package parallel" >&2
 	exit 1
 }
-here=$(pwd)
-out=$(cd "$1" && pwd)
-cd "$(dirname "$0")/.."
-root=$(pwd)
-
-case ${ACTINIC:-} in
-'')
-	build=$(mktemp -d)
-	trap 'rm -rf "$build"' EXIT
-	go build -o "$build/" ./cmd/actinic
-	actinic=$build/actinic
-	;;
-/*) actinic=$ACTINIC ;;
-*) actinic=$here/$ACTINIC ;;
-esac
-
-step() { printf '\n--- %s\n' "$*"; }
+. "$(dirname "$0")/shared/begin.sh"
 
 # same WHAT WANT GOT stops where two answers differ.
 same() {

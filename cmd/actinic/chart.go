@@ -4,8 +4,8 @@ import (
 	"github.com/spf13/cobra"
 )
 
-const chartLong = `A chart is a calibration negative: patches of known film ink, with marks by which
-'actinic read' finds them again in a scan of the print.
+const chartLong = `A chart is a calibration negative: patches of known film ink, with marks by
+which 'actinic read' finds them again in a scan of the print.
 
 Each chart is STEM.tif (16 bits, one file a page: STEM-1.tif, STEM-2.tif, ... if
 there are several), STEM.pdf (the same pages at exact size) and STEM.chart.json,
@@ -46,14 +46,16 @@ func newChartRamp(a *app) *cobra.Command {
 		Use:   "ramp -o STEM",
 		Short: "Levels of one ink colour, from clear film to full ink",
 		Long: `A ramp of film ink: each level several times, scattered over the sheet by the
-seed, so that an uneven coating is not taken for tone. With --calibration half of
-the levels go where the print changes fastest.
+seed, so that an uneven coating is not taken for tone. With --calibration half
+of the levels go where the print changes fastest.
 
---ink-colour takes a printer colour or the file that 'opacity' wrote: then the ramp
-follows its ink blend, a way through several colours, or with --blend straight the
-straight way to its ink colour. Give the same file to 'curve'.
+--ink-colour takes a printer colour or the file that 'opacity' wrote: then the
+ramp follows its ink blend, a way through several colours, or with --blend
+straight the straight way to its ink colour. Give the same file to 'curve'.
 
-v64, v128 and v192 are fixed printer values, the same on every ramp.` + chartJSON,
+The patches v64, v128 and v192 are fixed printer values, the same on every
+ramp whatever its ink colour: two prints can be compared by them. 'read' writes
+them to R.fixed.csv; 'curve' does not need them.` + chartJSON,
 		Example: `  actinic chart ramp -o ramp
   actinic chart ramp --film 8x10 --ink-colour 120,0,40 --tablet-window 130x20 -o red
   actinic chart ramp --ink-colour blue.inks.json -o blend
@@ -74,9 +76,9 @@ func newChartColours(a *app) *cobra.Command {
 saturated, with neutrals between and some of them twice, scattered by the seed.
 Their print shows which stops most ultraviolet light; the eye can't tell.
 
-'read' finds the patches by the marks, which print light where their ink stops the
-light. If your printer's black stops little, or you mean to print the film again
-with four times the exposure, draw them in a dense colour: --ink-colour.` + chartJSON,
+'read' finds the patches by the marks, which print light where their ink stops
+the light. If your printer's black stops little, or you mean to print the film
+again with four times the exposure, draw them in a dense colour: --ink-colour.` + chartJSON,
 		Example: `  actinic chart colours -o colours
   actinic chart colours --film A4 --patches 924 --tablet-window none -o many`,
 	}, o.colours)
@@ -92,9 +94,10 @@ func newChartExposure(a *app) *cobra.Command {
 		Short: "A strip of equal areas to be uncovered in turn",
 		Long: `Equal areas of clear film, each with its number and the time at which it is
 covered: times as 'actinic exposure plan' gives them, each longer than the one
-before by the same factor, and around the card's starting exposure where --process
-stands for --from and --to. Lay an opaque card as wide as the strip over area 1 at
-its time, move it down to area 2 at the next, and so on; leave the marks open.` + chartJSON,
+before by the same factor, and around the card's starting exposure where
+--process stands for --from and --to. Lay an opaque card as wide as the strip
+over area 1 at its time, move it down to area 2 at the next, and so on; leave
+the marks open.` + chartJSON,
 		Example: `  actinic chart exposure --from 2m --to 32m -o strip
   actinic chart exposure --from 40 --to 640 --strips 5 --film 5x7 -o units`,
 	}, o.exposure)

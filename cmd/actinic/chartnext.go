@@ -10,14 +10,15 @@ import (
 )
 
 const chartNextLong = `A further chart with patches where the first left most doubt. With --calibration
-these are levels of the ink ramp: those that narrow the band of the print's tones
-most, given what is known, the noise of a reading, and that the next print will
-differ a little from the last in exposure, paper, black and contrast. With --inks
-they are printer colours, along the ways to the best ink colours.
+these are levels of the ink ramp: those that narrow the band of the print's
+tones most, given what is known, the noise of a reading, and that the next print
+will differ a little from the last in exposure, paper, black and contrast. With
+--inks they are printer colours, along the ways to the best ink colours.
 
 The command says how wide the band is now and how wide it will be, and when the
-chart is not worth a sheet of film: when the eye would not see what is in doubt, or
-when the band gets narrower by less than a tenth. It writes the chart all the same.
+chart is not worth a sheet of film: when the eye would not see what is in doubt,
+or when the band gets narrower by less than a tenth. It writes the chart all the
+same.
 
 Print it with the step tablet, 'read' it, and give both prints to 'curve', the
 first one first, or both to 'opacity'.

@@ -19,20 +19,26 @@ do: nothing, another time, look for what changed the contrast or the depth, or
 print a new ramp. Where the readings do not decide, it says so.
 
 READINGS are of a ramp or of 'chart check' (columns patch and ink), or of the
-strip that 'negative --check-strip' puts beside a picture (column patch, 1 to 10),
-each with print_lstar or print_density; ISO 28178 text too. With --chart, patches
-are known by their names, and READINGS may be a scan of the chart's print. Where
-colour was read (print_a and print_b, or LAB_A and LAB_B), it says how the cast
-runs along the tone scale: solid greys are where it shows.
+strip that 'negative --check-strip' puts beside a picture (column patch, 1 to
+10), each with print_lstar or print_density; ISO 28178 text too. With --chart,
+patches are known by their names, and READINGS may be a scan of the chart's
+print; with --corners, a scan of a picture's print with its strip. Where colour
+was read (print_a and print_b, or LAB_A and LAB_B), it says how the cast runs
+along the tone scale: solid greys are where it shows.
+
+A patch that fits nothing, as under a finger mark, is left out and named. Where
+no other patch has its tone, the print is out of tolerance until it is read
+again.
 
 From the calibration's characteristic curve and UV density it finds by how much
 exposure and contrast moved, beside paper and depth of black, which are taken to
 differ no more than honest prints do unless the readings say otherwise. That
 needs a calibration made with a step tablet; without one, differences alone.
 
-The print is out of tolerance, exit code 4, when its worst patch is. The tolerance
-is --tolerance, or the scatter of your own prints (--repeats, three earlier checks
-or more), or else 4 L*: honest hand-coated prints differ by 1 to 3.
+The print is out of tolerance, exit code 4, when its worst patch is. The
+tolerance is --tolerance, or the scatter of your own prints (--repeats, three
+earlier checks or more), or else 4 L*: honest hand-coated prints differ by 1 to
+3.
 
 --against holds the print against another of the same strip or chart instead.
 --eye takes the number of the strip's patch from which on all merge with black,
@@ -46,6 +52,7 @@ With --json: the check, as its file holds it.`
 type checkOptions struct {
 	calibration string
 	chart       string
+	corners     numbersFlag
 	against     string
 	out         string
 	update      string
@@ -65,6 +72,7 @@ func newCheck(a *app) *cobra.Command {
 		Long:  checkLong,
 		Example: `  actinic check strip.csv --calibration blue.calibration.json --exposure 8m -o may-3.check.json
   actinic check scan.tif --chart check.chart.json --calibration blue.calibration.json
+  actinic check print.tif --corners 410,2130,1197,2128,1197,2191,410,2193 --calibration blue.calibration.json
   actinic check strip.csv --against control.csv
   actinic check --eye 4 --exposure 8m --calibration blue.calibration.json
   actinic check strip.csv --calibration blue.calibration.json --exposure 8m --update bluer.calibration.json`,
@@ -74,6 +82,8 @@ func newCheck(a *app) *cobra.Command {
 	flags := cmd.Flags()
 	flags.StringVar(&o.calibration, "calibration", "", "hold the print against calibration `C`: NAME.calibration.json")
 	flags.StringVar(&o.chart, "chart", "", "the print is of `CHART`, NAME.chart.json; READINGS may be a scan of it")
+	o.corners = numbersFlag{form: "X,Y,X,Y,X,Y,X,Y", count: 8}
+	flags.Var(&o.corners, "corners", "READINGS is a scan of a print with its check strip, ten patches in a row: the row's corners in scan pixels, from its top left clockwise: `X,Y,X,Y,X,Y,X,Y`")
 	flags.StringVar(&o.against, "against", "", "hold the print against `OTHER` readings of the same strip or chart")
 	flags.StringVarP(&o.out, "output", "o", "", "write the check to `NAME.check.json`, for 'drift'")
 	flags.Float64Var(&o.tolerance, "tolerance", 0, "the worst patch may be off by `LSTAR`")
@@ -98,6 +108,8 @@ func (o *checkOptions) checkArguments(cmd *cobra.Command, args []string) error {
 		return missingFlag(cmd, "calibration")
 	case cmd.Flag("tolerance").Changed && !(o.tolerance > 0 && o.tolerance <= 100):
 		return &usageError{where: "--tolerance", what: fmt.Sprintf("%g is not an amount of L*", o.tolerance), hint: "write --tolerance 3, above 0 and up to 100"}
+	case o.corners.values != nil && (o.chart != "" || o.against != ""):
+		return &usageError{where: "--corners", what: "it is of the one check strip that is read, beside a picture", hint: "leave it out with --chart; with --against, read the strips first"}
 	case o.tolerance > 0 && o.repeats != nil:
 		return &usageError{where: "--repeats", what: "the tolerance is given already", hint: "leave out --tolerance, or --repeats"}
 	case o.update != "" && (o.calibration == "" || o.against != ""):
@@ -122,7 +134,7 @@ func (o *checkOptions) checkStreams(cmd *cobra.Command, args []string) error {
 
 // checkEye refuses what has no meaning where nothing was measured.
 func (o *checkOptions) checkEye(cmd *cobra.Command, args []string) error {
-	for _, name := range []string{"chart", "against", "output", "tolerance", "repeats", "update", "report"} {
+	for _, name := range []string{"chart", "corners", "against", "output", "tolerance", "repeats", "update", "report"} {
 		if cmd.Flag(name).Changed {
 			return &usageError{where: "--" + name, what: "it needs readings, and --eye gives none", hint: "measure the strip, or leave it out"}
 		}
@@ -141,7 +153,7 @@ func runCheck(ctx context.Context, a *app, args []string, o *checkOptions) error
 	if len(args) == 0 {
 		return a.runCheckEye(o, rq)
 	}
-	table, notices, err := a.checkReadings(ctx, args[0], o.chart)
+	table, notices, err := a.checkReadings(ctx, args[0], o)
 	if err != nil {
 		return err
 	}
@@ -169,7 +181,7 @@ func (a *app) judgeCheck(ctx context.Context, t *measure.Table, rq control.Reque
 	if o.against == "" {
 		return control.Judge(t, rq)
 	}
-	other, notices, err := a.checkReadings(ctx, o.against, o.chart)
+	other, notices, err := a.checkReadings(ctx, o.against, o)
 	if err != nil {
 		return nil, err
 	}

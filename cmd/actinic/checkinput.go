@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -42,39 +43,76 @@ func (a *app) checkRequest(o *checkOptions) (control.Request, error) {
 			return rq, err
 		}
 	}
-	if o.repeats != nil {
-		files, err := a.readChecks(o.repeats)
-		if err != nil {
-			return rq, err
-		}
-		for _, in := range files.inputs {
-			rq.Repeats = append(rq.Repeats, in.Check)
-		}
-		if len(rq.Repeats) < control.LeastRepeats {
-			return rq, &usageError{where: "--repeats", what: fmt.Sprintf("%d checks, expected %d or more", len(rq.Repeats), control.LeastRepeats),
-				hint: "fewer do not tell how far your prints scatter; leave it out"}
-		}
+	rq.Repeats, err = a.checkRepeats(o.repeats)
+	return rq, err
+}
+
+// checkRepeats reads the checks whose scatter is the tolerance; none where the flag
+// is not given.
+func (a *app) checkRepeats(names []string) ([]*control.Check, error) {
+	if names == nil {
+		return nil, nil
 	}
-	return rq, nil
+	files, err := a.readChecks(names)
+	if err != nil {
+		return nil, err
+	}
+	if err := control.OneSetup(files.inputs); err != nil {
+		return nil, err
+	}
+	if n := len(files.inputs); n < control.LeastRepeats {
+		return nil, &usageError{where: "--repeats", what: fmt.Sprintf("found %d, expected %d checks or more", n, control.LeastRepeats),
+			hint: "fewer do not tell how far your prints scatter; leave it out"}
+	}
+	var checks []*control.Check
+	for _, in := range files.inputs {
+		checks = append(checks, in.Check)
+	}
+	return checks, nil
 }
 
 // checkReadings reads a print: readings, or with a chart a scan of its print. The
 // notices are of the chart and the scan.
-func (a *app) checkReadings(ctx context.Context, name, chartName string) (*measure.Table, []string, error) {
+func (a *app) checkReadings(ctx context.Context, name string, o *checkOptions) (*measure.Table, []string, error) {
 	text, err := fileIsText(name)
 	if err != nil {
 		return nil, nil, err
 	}
-	if chartName == "" {
-		if !text {
-			if _, err := a.openInput(name); err != nil {
-				return nil, nil, err
-			}
-			return nil, nil, fault.New(name, "", "is no text of readings; a scan needs the chart that was printed", "give --chart NAME.chart.json, or measure the strip")
-		}
+	switch {
+	case text && o.corners.values != nil:
+		return nil, nil, &usageError{where: "--corners", what: "it is for scans, and " + inputName(name) + " holds readings", hint: "leave it out"}
+	case o.chart != "":
+		return a.checkChart(ctx, name, o.chart, text)
+	case text:
 		t, err := a.readReadings(name, &measure.Options{ByPatch: true})
 		return t, nil, err
+	case o.corners.values == nil:
+		return nil, nil, a.noReadings(name)
 	}
+	r, err := scan.ReadStrip(ctx, scanInputs([]string{name})[0], stripNames(), &scan.Options{Corners: o.corners.points(), Jobs: a.global.jobs})
+	if err != nil {
+		return nil, nil, fault.InFile(err, name)
+	}
+	return scanTable(r, name), r.Notices, nil
+}
+
+// noReadings says what a file is that holds no text.
+func (a *app) noReadings(name string) error {
+	if _, err := a.openInput(name); err != nil {
+		return err
+	}
+	switch about, err := os.Stat(name); {
+	case err == nil && about.IsDir():
+		return fault.New(name, "", "is a folder, expected readings or a scan of one print", "name the file in it")
+	case err == nil && about.Size() == 0:
+		return fault.New(name, "", "is empty, expected readings or a scan of one print", "write it again")
+	}
+	return fault.New(name, "", "is no text of readings; a scan needs to be told what is on it",
+		"give --chart NAME.chart.json for a chart, or --corners for the check strip beside a picture")
+}
+
+// checkChart reads a print of a chart, whose patches it knows by name.
+func (a *app) checkChart(ctx context.Context, name, chartName string, text bool) (*measure.Table, []string, error) {
 	c, err := a.readChart(chartName)
 	if err != nil {
 		return nil, nil, err
@@ -100,9 +138,22 @@ func (a *app) chartReadings(ctx context.Context, name string, c *chart.Chart, te
 	if err != nil {
 		return nil, nil, err
 	}
+	return scanTable(r, name), r.Notices, nil
+}
+
+func scanTable(r *scan.Result, name string) *measure.Table {
 	t := r.Patches()
-	t.Name = filepath.Base(name)
-	return t, r.Notices, nil
+	t.Name, t.File = filepath.Base(name), name
+	return t
+}
+
+// stripNames are the numbers of the check strip's patches.
+func stripNames() []string {
+	var names []string
+	for _, p := range tone.StripTones() {
+		names = append(names, strconv.Itoa(p.Number))
+	}
+	return names
 }
 
 // recordFlags are the flags that say what is known of the print.

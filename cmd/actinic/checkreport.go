@@ -16,7 +16,8 @@ func checkPage(c *control.Check) report.Page {
 				checkedAgainst(c), insideWords(c), c.Worst, signedLstar(c.WorstBy), c.Tolerance.Lstar, c.Tolerance.Source)}}
 	p.Next = checkSteps(c)
 	p.Sections = keepSections(checkMind(c), checkFigureSection(c), checkFittedSection(c), checkCastSection(c.Cast),
-		setupSection(c.Setup, c.Record.Exposure, c.Record.ExposureUnit), checkRecordSection(c.Record))
+		setupSection(c.Setup, c.Record.Exposure, c.Record.ExposureUnit), checkRecordSection(c.Record),
+		cautionSection(nil))
 	return p
 }
 
@@ -59,16 +60,15 @@ func checkMind(c *control.Check) report.Section {
 // checkFigureSection draws print against aim, and lists the patches.
 func checkFigureSection(c *control.Check) report.Section {
 	good, spoiled := report.Points{Name: "patches"}, report.Points{Name: "left out", Spoiled: true}
-	t := report.Table{Caption: "Every patch", Head: []string{"Patch", "Aim (L*)", "Read (L*)", "Difference", ""}, Numbers: []bool{false, true, true, true, false}}
+	t := report.Table{Caption: "Every patch", Head: []string{"Patch", "Aim (L*)", "Read (L*)", "Difference"}, Numbers: []bool{false, true, true, true}}
 	for _, q := range c.Patches {
-		to, note := &good, ""
+		to, name := &good, q.ID
 		if q.Spoiled {
-			to, note = &spoiled, "left out"
+			to, name = &spoiled, q.ID+" (left out)"
 		}
 		to.X, to.Y = append(to.X, q.Aim), append(to.Y, q.Difference)
-		t.Rows = append(t.Rows, []string{q.ID, fmt.Sprintf("%.1f", q.Aim), fmt.Sprintf("%.1f", q.Read), signedLstar(q.Difference), note})
+		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", q.Aim), fmt.Sprintf("%.1f", q.Read), signedLstar(q.Difference)})
 	}
-	t.Head[4] = "Note"
 	limit := c.Tolerance.Lstar
 	reach := max(limit, c.WorstBy, -c.WorstBy) * 1.2
 	f := report.Figure{Title: "Print less aim", X: report.Axis{Label: "aim (L*)", Min: 0, Max: 100},
@@ -101,7 +101,7 @@ func checkFittedSection(c *control.Check) report.Section {
 	t.Rows = append(t.Rows, []string{"Left after these", fmt.Sprintf("%.1f L*", *c.ShapeError)})
 	s.Table = &t
 	for _, e := range c.Answer.Explanations {
-		s.Text = append(s.Text, fmt.Sprintf("Believed to be %s: %.0f %%.", e.Words(), 100*e.Share))
+		s.Text = append(s.Text, fmt.Sprintf("How likely it is %s: %.0f %%.", e.Words(), 100*e.Share))
 	}
 	s.Text = append(s.Text, doubtSentence)
 	return s

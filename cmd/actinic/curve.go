@@ -25,6 +25,7 @@ type curveOptions struct {
 	mismatch       mismatchFlag
 	stack          stackFlag
 	setup          calibration.Setup
+	conditions     conditionsFlags
 	plot           plotFlag
 	report         reportFlag
 	out            string
@@ -45,20 +46,22 @@ and exposure scale then stay unknown.
 
 Several prints share their ink; each keeps its own exposure, contrast, paper and
 black, and the curve is that of their mean at the exposure of the first. A print
-that differs by more than honest prints do is named, with kind and size. Exposure,
-contrast, paper and black are taken out. The ramp of a print of another ink is left
-out, and so is a print of another paper: the one that the others speak against, of
-two the later. --keep-prints keeps them in. With --exposure for each print their
-times are held against what the prints show: twice the time must move the tones by
-0.30. Without, all are taken to have had the same.
+that differs by more than honest prints do is named, with kind and size.
+Exposure, contrast, paper and black are taken out. The ramp of a print of
+another ink is left out, and so is a print of another paper: the one that the
+others speak against, of two the later. --keep-prints keeps them in. With
+--exposure for each print their times are held against what the prints show:
+twice the time must move the tones by 0.30. Without, all are taken to have had
+the same.
 
 A step tablet alone gives a curve with --ink, which takes the UV density of the
-ink from another calibration made under the same lamp. The ink may then differ by
-3 % of density (sd) for what another sensitiser sees of the light: right for lamps
-of 350 to 385 nm. Between iron salts it is less than 1 %; with lamps of 395 nm and
-more, between an iron and a silver process, give --mismatch 5%; daylight is too
-wide for it. The curve uses no more ink than the other calibration's did. An inks
-file that 'opacity' wrote does as well: the curve is then along its ink blend.
+ink from another calibration made under the same lamp. The ink may then differ
+by 3 % of density (one standard uncertainty) for what another sensitiser sees of
+the light: right for lamps of 350 to 385 nm. Between iron salts it is less than
+1 %; with lamps of 395 nm and more, between an iron and a silver process, give
+--mismatch 5%; daylight is too wide for it. The curve uses no more ink than the
+other calibration's did. An inks file that 'opacity' wrote does as well: the
+curve is then along its ink blend.
 
 Readings that say where their patches lie (columns x_mm and y_mm, as 'read'
 writes them) show how light and coating differ over the sheet, if ink levels
@@ -71,15 +74,17 @@ own black and white: 'lightness' (straight in L*), 'density' (straight in print
 density), or 'match:FILE', a CSV table with the columns tone and print_lstar
 read from a reference print.
 
---ink-colour may name the inks file that the chart was made with: the calibration
-then takes its ink blend, node for node, after holding it against the readings.
+--ink-colour may name the inks file that the chart was made with: the
+calibration then takes its ink blend, node for node, after holding it against
+the readings.
 
 --report writes a page to read, on a screen or on paper: what was measured, the
-figures with their readings and doubt, readings that do not fit, what to do next,
-and the files behind it. It is one file and needs nothing else, no network either.
+figures with their readings and doubt, readings that do not fit, what to do
+next, and the files behind it. It is one file and needs nothing else, no network
+either.
 
-With --json: one object that sums up the calibration, unevenness and prints among
-it; with '-o -' the calibration itself goes to standard output instead.`
+With --json: one object that sums up the calibration, unevenness and prints
+among it; with '-o -' the calibration itself goes to standard output instead.`
 
 // newCurve returns the command that makes a calibration.
 func newCurve(a *app) *cobra.Command {
@@ -104,7 +109,7 @@ func newCurve(a *app) *cobra.Command {
 	flags.StringVarP(&o.out, "output", "o", "", "write the calibration to `FILE`, NAME.calibration.json; - is standard output")
 	flags.StringVar(&o.aim, "aim", "lightness", "the print tones wanted: `AIM` is lightness, density or match:FILE")
 	flags.StringVar(&o.ink, "ink", "", "take the ink's UV density from another calibration or an inks file, file `C`")
-	flags.StringVar(&o.process, "process", "", "setup: the process, `NAME` of a card; its cautions go into the file")
+	flags.StringVar(&o.process, "process", "", "the process, `NAME` of a card; its cautions go into the file")
 	flags.Var(&o.mismatch, "mismatch", "with --ink: how much the ink may differ under this sensitiser, `SHARE` of its UV density (default 3%)")
 	flags.Var(&o.exposure, "exposure", exposuresUsage)
 	flags.BoolVar(&o.keepPrints, "keep-prints", false, "keep prints that disagree with the others in the calibration")
@@ -112,6 +117,7 @@ func newCurve(a *app) *cobra.Command {
 	flags.Var(&o.plot, "plot", "draw the curve into `FILE`, .svg or .png")
 	addReportFlag(flags, &o.report)
 	addSetupFlags(flags, &o.setup)
+	o.conditions.add(flags)
 	return cmd
 }
 
@@ -170,7 +176,7 @@ func (a *app) printCurve(o *curveOptions, r curveResult) error {
 
 // curveRequest gathers what the calibration is to be, and the files behind it.
 func (a *app) curveRequest(o *curveOptions) (calibration.Request, []calibration.Input, error) {
-	rq := calibration.Request{Setup: o.setup, Mismatch: float64(o.mismatch)}
+	rq := calibration.Request{Setup: o.setup, Conditions: o.conditions.conditions(), Mismatch: float64(o.mismatch)}
 	var inputs []calibration.Input
 	var err error
 	if rq.Made, err = a.made(); err != nil {

@@ -28,21 +28,23 @@ func newDemo(a *app) *cobra.Command {
 		Long: `Runs the main job on an invented first cyanotype and leaves all of it in the
 folder DIR: a chart on film, a scan of its print, the readings, the calibration,
 plots, a photograph, its negative as 16-bit TIFF and as PDF at exact size, and a
-proof of the print. It needs nothing else. A virtual darkroom stands for printer,
-lamp, paper and scanner: the print and its scan are simulated. The negative is
-printed there, too, and it says how far the tones of that print lie from their aim.
+proof of the print. It needs nothing else. A virtual darkroom stands for
+printer, lamp, paper and scanner: the print and its scan are simulated. The
+negative is printed there, too, and it says how far the tones of that print lie
+from their aim.
 
 Then come two charts more, printed, scanned and read in the same way: a second
-one, with patches where the first left doubt, and the calibration of both prints;
-and one of ink colours, with what each of them stops, the best of them, and the
-ink blend. report.html tells all of it in one page to read.
+one, with patches where the first left doubt, and the calibration of both
+prints; and one of ink colours, with what each of them stops, the best of them,
+and the ink blend. report.html tells all of it in one page to read.
 
 A folder that is not empty is left alone without --force.
 
 With --json: {"folder", "files", "patches", "calibration", "negative",
-"virtual_print", "second_chart" ("patches", "plan", "calibration"), "ink_colours",
-"report", "caution"}. "plan" is what 'chart next' tells, "ink_colours" what 'opacity' tells
-and "neutral", the gradation of the neutral ramp.`,
+"virtual_print", "second_chart" ("patches", "plan", "calibration"),
+"ink_colours", "report", "caution"}. "plan" is what 'chart next' tells,
+"ink_colours" what 'opacity' tells and "neutral", the gradation of the neutral
+ramp.`,
 		Example: "  actinic demo out",
 		Args:    exactly("DIR"),
 		RunE:    func(cmd *cobra.Command, args []string) error { return runDemo(cmd.Context(), a, args[0], elsewhere) },

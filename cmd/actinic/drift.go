@@ -26,25 +26,25 @@ fade.
 
 CHECK is a file that 'actinic check -o' wrote, or a folder: then every
 *.check.json in it. Checks of different setups are refused, and so is one print
-given twice. A print made at another exposure counts at its time where all checks
-record theirs: a lamp that ages shows though you print longer.
+given twice. A print made at another exposure counts at its time where all
+checks record theirs: a lamp that ages shows though you print longer.
 
-There is a chart each of the exposure offset, maximum density, paper white and the
-mid-tone. The first ten checks give its limits; from then on each new one is held
-against them by three rules:
+There is a chart each of the exposure offset, maximum density, paper white and
+the mid-tone. The first ten checks give its limits; from then on each new one is
+held against them by three rules:
 
   single          one check outside the limits (Shewhart 1931)
   moving range    too far from the check before (Shewhart 1931)
-  moving average  exponentially weighted, 0.4 the newest (Roberts 1959; Lucas and
-                  Saccucci 1990): finds small changes that stay
+  moving average  exponentially weighted, 0.4 the newest (Roberts 1959; Lucas
+                  and Saccucci 1990): finds small changes that stay
 
-Textbook limits, 2.66 mean moving ranges, promise too much with ten checks: these
-are wider, by Student's distribution. In a setup that does not move, all rules on
-all charts together give one or two false alarms in a hundred checks, four where
-sittings differ as much as the prints of one; a change of exposure by 0.10 where
-prints scatter by 0.03 shows within five checks in nine of ten cases (simulated).
-With six to ten checks only a large change can show; with fewer nothing is judged.
-Take the first ten on five days or more.
+Textbook limits, 2.66 mean moving ranges, promise too much with ten checks:
+these are wider, by Student's distribution. In a setup that does not move, all
+rules on all charts together give one or two false alarms in a hundred checks,
+four where sittings differ as much as the prints of one; a change of exposure by
+0.10 where prints scatter by 0.03 shows within five checks in nine of ten cases
+(simulated). With six to ten checks only a large change can show; with fewer
+nothing is judged. Take the first ten on five days or more.
 
 After you have put something right, --since starts new limits from that date.
 
@@ -52,9 +52,9 @@ Where checks of a ramp tell when the negative was made, its UV density is held
 against its age.
 
 With --json: one object {"setup", "checks", "charts", "fading", "fired",
-"findings", "verdict", "remarks"}; a chart has "quantity", "unit", "baseline" (null
-with too few checks), "points" and "change". Exit code 4: a rule fired at a check
-that is answered for.`
+"findings", "verdict", "remarks"}; a chart has "quantity", "unit", "baseline"
+(null with too few checks), "points" and "change". Exit code 4: a rule fired at
+a check that is answered for.`
 
 // newDrift returns the command that looks at many checks over time.
 func newDrift(a *app) *cobra.Command {

@@ -23,13 +23,13 @@ func driftPage(r *control.DriftReport, made time.Time, inputs []calibration.Inpu
 	for _, c := range r.Charts {
 		p.Sections = append(p.Sections, chartSection(r, c))
 	}
-	p.Sections = keepSections(append(p.Sections, fadingSection(r.Fading), ruleSection())...)
+	p.Sections = keepSections(append(p.Sections, fadingSection(r.Fading), ruleSection(), cautionSection(nil))...)
 	return p
 }
 
 // findingStep is what to look for, of one finding.
 func findingStep(f control.DriftFinding) string {
-	return fmt.Sprintf("%s Look for: %s.", onPage(strings.ReplaceAll(f.Quantity, "_", " ")+": "+f.Text), strings.Join(f.Causes, "; or "))
+	return fmt.Sprintf("%s Look for: %s.", onPage(f.Name()+": "+f.Text), strings.Join(f.Causes, "; or "))
 }
 
 // onPage is a sentence with the sign that a terminal may not have.

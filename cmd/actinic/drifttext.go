@@ -24,7 +24,7 @@ func driftText(w io.Writer, r *control.DriftReport) error {
 		return err
 	}
 	for _, f := range r.Findings {
-		fmt.Fprintf(w, "\n%s: %s.\n", strings.ReplaceAll(f.Quantity, "_", " "), f.Text)
+		fmt.Fprintf(w, "\n%s: %s.\n", f.Name(), f.Text)
 		fmt.Fprintf(w, "  first alarm: %s, %s, by the rule %s\n", f.File, f.When.Format(time.DateOnly), strings.Join(f.Rules, " and the rule "))
 		if len(f.Runs) > 0 {
 			fmt.Fprintf(w, "  newest checks: %s\n", strings.Join(f.Runs, "; "))

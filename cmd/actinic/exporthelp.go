@@ -15,8 +15,8 @@ Which of the ICC profiles to use:
      convert it, give it no other profile.
 --icc, for programs without device links and neutral inks only, is one grey
 profile whose values are film ink: convert the picture to it with the settings
-of step 1, then invert the values. With precalculation a picture's pure white
-comes out as full ink, where the curve needs less.
+of step 1, then invert the values. It holds only without precalculation: with
+it, light tones come out too dense, and pure white as full ink.
 
 In both cases mirror the film, unless it goes into contact the other way
 round; no profile can do that. Do not scale it, and print it with colour

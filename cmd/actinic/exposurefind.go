@@ -17,15 +17,15 @@ func newExposureFind(a *app) *cobra.Command {
 		Use:   "find READINGS",
 		Short: "The shortest exposure that reaches black, from a test strip",
 		Long: `Finds the shortest exposure that reaches black through clear film, from readings
-of a test strip, with its doubt. Black is 97 % of the net maximum density: a
-just-visible step below it. Strips that longer exposure turned back towards
-paper white are left out and named.
+of a test strip, with its doubt: read the print first, by scan or instrument.
+Black is 97 % of the net maximum density: a just-visible step below it. Strips
+that longer exposure turned back towards paper white are left out and named.
 
 READINGS is a CSV file with the columns patch, exposure_s (seconds) or
 exposure_units (lamp units), and print_density or print_lstar; '-' is standard
 input. 'actinic read' writes it from a scan of 'chart exposure', 'exposure plan
--o' a form to fill in by hand. A row with exposure 0 is unexposed paper; it helps
-where no strip comes near paper white.
+-o' a form to fill in by hand. A row with exposure 0 is unexposed paper; it
+helps where no strip comes near paper white.
 
 Of a process whose prints lighten with exposure (--process), it finds the
 shortest exposure that reaches paper white instead.

@@ -101,7 +101,7 @@ type pictureOptions struct {
 func (o *pictureOptions) add(flags *pflag.FlagSet) {
 	o.fit = "inside"
 	flags.Var(&o.size, "size", "`SIZE` of the print without edge: 203x254mm, 20.3x25.4cm or 8x10in; or its width alone, 203mm or 3000px, or its height, x254mm")
-	flags.Float64Var(&o.ppi, "ppi", 0, "resolution of `PPI`; without --size it sets the tag only")
+	flags.Float64Var(&o.ppi, "ppi", 0, "resolution of `PPI` (with --size default as the chart, else 360); without --size it sets the tag only, else the picture's own")
 	flags.Var(&o.fit, "fit", "where the shapes differ, `FIT` is inside (whole picture, nothing added), crop or pad")
 	flags.Var(&o.rotate, "rotate", "turn the picture clockwise by `DEGREES`: 0, 90, 180 or 270; auto turns it where the size lies the other way")
 	flags.Var(&o.part, "part", partUsage)

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"regexp"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -18,7 +20,10 @@ Example:
 {{.Example}}{{end}}{{if .HasAvailableLocalFlags}}
 
 {{if .HasParent}}Flags{{else}}Global flags{{end}}:
-{{flagLines .LocalFlags | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableInheritedFlags}}
+{{flagLines (ungrouped .LocalFlags) | trimTrailingWhitespaces}}{{end}}{{range flagGroups .LocalFlags}}
+
+{{.Heading}}:
+{{flagLines .Flags | trimTrailingWhitespaces}}{{end}}{{if .HasAvailableInheritedFlags}}
 
 Global flags:
 {{flagLines .InheritedFlags | trimTrailingWhitespaces}}{{end}}{{if not .HasParent}}
@@ -42,12 +47,69 @@ func styleHelp(root *cobra.Command) {
 // The commands are listed in the order of the job, not of the alphabet.
 func init() {
 	cobra.EnableCommandSorting = false
-	cobra.AddTemplateFunc("flagLines", func(f *pflag.FlagSet) string { return f.FlagUsagesWrapped(helpWidth) })
+	cobra.AddTemplateFunc("flagLines", flagLines)
+	cobra.AddTemplateFunc("ungrouped", func(f *pflag.FlagSet) *pflag.FlagSet { return flagsOf(f, "") })
+	cobra.AddTemplateFunc("flagGroups", flagGroups)
 }
 
-// helpWidth is where lines of the help break: as in the descriptions, a little
-// wider because flags are indented.
-const helpWidth = 96
+// quotedDefault is how pflag shows the default of some flags; of others it shows
+// the bare word.
+var quotedDefault = regexp.MustCompile(`\(default "([^"]*)"\)`)
+
+// flagLines returns the help of flags.
+func flagLines(f *pflag.FlagSet) string {
+	return quotedDefault.ReplaceAllString(f.FlagUsagesWrapped(terminalWidth), "(default $1)")
+}
+
+// flagGroupKey is the annotation of a flag that stands under a heading of its own
+// in the help.
+const flagGroupKey = "group"
+
+// groupFlag puts a flag under a heading of its own in the help.
+func groupFlag(flags *pflag.FlagSet, name, heading string) {
+	if err := flags.SetAnnotation(name, flagGroupKey, []string{heading}); err != nil {
+		panic(err)
+	}
+}
+
+// flagGroup are flags under a heading.
+type flagGroup struct {
+	Heading string
+	Flags   *pflag.FlagSet
+}
+
+// flagGroups returns the groups of flags that have a heading, in the order of their
+// first flags.
+func flagGroups(flags *pflag.FlagSet) []flagGroup {
+	var out []flagGroup
+	flags.VisitAll(func(f *pflag.Flag) {
+		heading := headingOf(f)
+		same := func(g flagGroup) bool { return g.Heading == heading }
+		if heading != "" && !slices.ContainsFunc(out, same) {
+			out = append(out, flagGroup{heading, flagsOf(flags, heading)})
+		}
+	})
+	return out
+}
+
+// flagsOf returns the flags under a heading; of "", those without one.
+func flagsOf(flags *pflag.FlagSet, heading string) *pflag.FlagSet {
+	out := pflag.NewFlagSet("", pflag.ContinueOnError)
+	out.SortFlags = false
+	flags.VisitAll(func(f *pflag.Flag) {
+		if headingOf(f) == heading {
+			out.AddFlag(f)
+		}
+	})
+	return out
+}
+
+func headingOf(f *pflag.Flag) string {
+	if group := f.Annotations[flagGroupKey]; group != nil {
+		return group[0]
+	}
+	return ""
+}
 
 // visit calls do for cmd and each command below it.
 func visit(cmd *cobra.Command, do func(*cobra.Command)) {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"io"
+	"strings"
 
 	"actinic/negative/report"
 	"actinic/process/calibration"
@@ -30,24 +31,27 @@ type opacityOptions struct {
 }
 
 var opacityLong = `Finds how much ultraviolet each printer colour stops on film, as your sensitiser
-under your lamp sees it, and which of them serves best as ink colour. What an ink
-looks like says little about it.
+under your lamp sees it, and which of them serves best as ink colour. What an
+ink looks like says little about it.
 
 READINGS are those of a contact print of 'chart colours' (columns patch, red,
 green, blue, print_lstar or print_density), --tablet those of the step tablet on
 the same print; 'actinic read' writes both. Several prints may be given, at the
 same exposure or at several: the n-th --tablet and the n-th --exposure belong to
 the n-th READINGS, and a colour too dark in one print is read from another.
-Colours beyond the reach of all prints are told as "at least" or "at most": print
-the film again with four times the exposure and give both prints. The chart's
-marks must stay light in that print, too; where black ink stops little, draw them
-in a dense colour ('chart colours --ink-colour').
+Colours beyond the reach of all prints are told as "at least" or "at most":
+print the film again with four times the exposure and give both prints. The
+chart's marks must stay light in that print, too; where black ink stops little,
+draw them in a dense colour ('chart colours --ink-colour').
 
-Colours are ranked by the needed range: --range, or that of the tablet. Where the
-tablet does not reach from paper white to black, it is the longer of what paper
-white needs at the exposure given and the longest exposure scale on the card of
---process.
-` + folded(printer.MeritRule, 0, 0, 81) + `
+Colours are ranked by the needed range: --range, or that of the tablet. Where
+the tablet does not reach from paper white to black, it is the longer of what
+paper white needs at the exposure given and the longest exposure scale on the
+card of --process.
+
+Their order is that of merit, 100 less
+  - ` + strings.Join(printer.MeritRule, "\n  - ") + `
+
 -o writes the colours, the ranking, the ink colour and the ink blend to a file
 that 'chart ramp --ink-colour' takes. The ink blend is a way through the
 printer's colours, from clear film to the ink colour, along which UV density
@@ -71,8 +75,8 @@ With --json: one object. With prints: "inks" (the file), "prints", "readings",
 density), "needed_range", "ink_colour", "ranking" (the best --top), "densest"
 (the --top densest), "shortfall" (0 where a colour reaches the range), "blend"
 (nodes and gradation before and after), "model", "unevenness", "outliers",
-"advice", "warnings", "cautions", "notices". With --spectra: "spectral". What was
-not asked for is null or empty. With '-o -' the file itself goes to standard
+"advice", "warnings", "cautions", "notices". With --spectra: "spectral". What
+was not asked for is null or empty. With '-o -' the file itself goes to standard
 output instead.`
 
 // newOpacity returns the command that finds the UV density of ink colours.
@@ -98,10 +102,10 @@ func newOpacity(a *app) *cobra.Command {
 	flags.Var(&o.stack, "tablet-stack", "how the tablet lay: `STACK` is over-film, or cut-out, where the film base shows too")
 	flags.StringArrayVar(&o.exposures, "exposure", nil, exposureUsage+"; one for each READINGS")
 	flags.StringVarP(&o.out, "output", "o", "", "write colours, ranking and blend to `FILE`, NAME.inks.json; - is standard output")
-	flags.StringVar(&o.process, "process", "", "setup: the process, `NAME` of a card; its cautions go into the file")
+	flags.StringVar(&o.process, "process", "", "the process, `NAME` of a card; its cautions go into the file")
 	flags.Var(&o.needed, "range", "rank by a needed range of `LOG10`, as 1.8, instead of the tablet's")
 	flags.Var(&o.colour, "colour", "choose the ink colour `R,G,B` yourself, each 0 to 255")
-	flags.StringVar(&o.blend, "blend", blendEven, "the way to the ink colour: `WAY` is even or straight")
+	flags.StringVar(&o.blend, "blend", blendEven, "the way to the ink colour: `WAY` is even, its ink blend, or straight")
 	flags.IntVar(&o.top, "top", usualTop, "show the `N` best colours")
 	flags.BoolVar(&o.keep, "keep-unevenness", false, "leave the unevenness of light and coating in the readings")
 	flags.Var(&o.plot, "plot", "draw the ranked colours into `FILE`, .svg or .png")

@@ -64,8 +64,8 @@ and hyphens do not matter.
 
 It also says what to watch for on the print, and where to look first.
 
-With --json: {"process", "chemicals", "keep_apart", "watch_for": [{"sign", "cause",
-"remedy", "look_at"}], "light_cautions", "caution"}.`,
+With --json: {"process", "chemicals", "keep_apart", "watch_for": [{"sign",
+"cause", "remedy", "look_at"}], "light_cautions", "caution"}.`,
 		Example: `  actinic process show vandyke
   actinic process show "salted paper"
   actinic --json process show gum`,

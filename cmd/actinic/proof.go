@@ -33,9 +33,10 @@ func newProof(a *app) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "proof IN --calibration C -o OUT.png",
 		Short: "The print to expect",
-		Long: `Shows the print to expect of a picture: what the negative would be, taken through
-the calibration to the tones of the print, as an sRGB picture for the screen.
-The tones are the calibration's. The hue is the process's own, and an estimate.
+		Long: `Shows the print to expect of a picture: what the negative would be, taken
+through the calibration to the tones of the print, as an sRGB picture for the
+screen. The tones are the calibration's. The hue is the process's own, and an
+estimate.
 
 With --film, IN is a finished film of 16 bits instead of a picture.
 

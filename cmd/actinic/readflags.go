@@ -87,9 +87,7 @@ func repeatedFile(names []string) string {
 // scanOptions turns flags into what package scan is told.
 func (a *app) scanOptions(o *readOptions) (*scan.Options, error) {
 	opts := &scan.Options{Linear: o.linear, Channel: scan.Channel(o.channel), Mirrored: o.mirrored, Jobs: a.global.jobs}
-	if v := o.corners.values; v != nil {
-		opts.Corners = &[4]scan.Point{{X: v[0], Y: v[1]}, {X: v[2], Y: v[3]}, {X: v[4], Y: v[5]}, {X: v[6], Y: v[7]}}
-	}
+	opts.Corners = o.corners.points()
 	var err error
 	if opts.Tablet, err = namedTablet(o.steps); err != nil {
 		return nil, err
@@ -189,3 +187,12 @@ func (f *numbersFlag) String() string {
 }
 
 func (f *numbersFlag) Type() string { return f.form }
+
+// points are four points of a scan; nil where the flag was not given.
+func (f *numbersFlag) points() *[4]scan.Point {
+	v := f.values
+	if v == nil {
+		return nil
+	}
+	return &[4]scan.Point{{X: v[0], Y: v[1]}, {X: v[2], Y: v[3]}, {X: v[4], Y: v[5]}, {X: v[6], Y: v[7]}}
+}

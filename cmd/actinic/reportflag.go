@@ -88,11 +88,13 @@ func typeset(p report.Page) report.Page {
 }
 
 // reportFoot are the last lines of a report: the files that it comes from with
-// their SHA-256, when it was made and by which program.
+// their SHA-256, each once, when it was made and by which program.
 func reportFoot(made time.Time, inputs []calibration.Input) []string {
 	var out []string
 	for _, in := range inputs {
-		out = append(out, fmt.Sprintf("Made from %s, SHA-256 %s", in.Name, in.SHA256))
+		if line := fmt.Sprintf("Made from %s, SHA-256 %s", in.Name, in.SHA256); !slices.Contains(out, line) {
+			out = append(out, line)
+		}
 	}
 	return append(out, fmt.Sprintf("%s, actinic %s", made.Format("2 January 2006, 15:04 UTC"), version(debug.ReadBuildInfo())))
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"actinic/negative/report"
+	"actinic/process/calibration"
 	"actinic/testdata/outside"
 )
 
@@ -84,5 +85,14 @@ func TestNamesAreTyped(t *testing.T) {
 		if got := typed(in); got != want {
 			t.Errorf("%q gives %s, want %s", in, got, want)
 		}
+	}
+}
+
+// Of many samples a report shows some and counts the rest.
+func TestReportOfManySamples(t *testing.T) {
+	k := &calibration.Spectral{Readings: "inks.csv", Samples: make([]calibration.Predicted, mostSamplesShown+7)}
+	s := spectralSection(k)
+	if n := len(s.Table.Rows); n != mostSamplesShown || !strings.Contains(strings.Join(s.Text, " "), "There are 7 samples more") {
+		t.Errorf("%d rows under %q", n, s.Text)
 	}
 }

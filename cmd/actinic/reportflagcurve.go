@@ -27,7 +27,7 @@ func curveSections(e *calibration.Estimate, c *calibration.Calibration, r curveR
 	sections := keepSections(measuredSection(c, r), outlierSection(c.Quality.Outliers))
 	if e.HasTablet() {
 		sections = append(sections, figureSection(characteristicFigure(e),
-			"The darkening of the coated paper with light. Rings are steps of the tablet; the tint is the doubt."))
+			characteristicCaption))
 	}
 	if c.Ink.UVDensity != nil {
 		sections = append(sections, figureSection(uvDensityFigure(c),
@@ -46,7 +46,7 @@ func curveSections(e *calibration.Estimate, c *calibration.Calibration, r curveR
 
 // curveLead says in two lines how sure the curve is and how far the ink goes.
 func curveLead(c *calibration.Calibration, r curveResult) []string {
-	lead := []string{fmt.Sprintf("The middle tone is known to %s, any tone to %s or better. With the usual scatter from print to print, 95 of 100 prints have their middle tone within %.0f L* of it.",
+	lead := []string{fmt.Sprintf("The middle tone is known to %s, any tone to %s or better. With the usual scatter from print to print, 95 of 100 prints have their middle tone within %.0f L* of what is expected.",
 		toneDoubt(r.MiddleSD), toneDoubt(r.LargestSD), 2*r.PrintSD)}
 	if r.InkRange != nil {
 		return append(lead, fmt.Sprintf("The ink range is %s%s.", valueText(*r.InkRange, 2), reachWords(r.CurveSummary)))
@@ -111,6 +111,9 @@ func rampSection(e *calibration.Estimate, c *calibration.Calibration) report.Sec
 	caption := "Readings stand as they were read: what is uneven on the sheet is still in them, and is not in the line."
 	if len(ramps) > 1 {
 		caption += " Each print has its own exposure; the line is that of the first."
+	}
+	if len(ramps) > mostRamps {
+		caption += fmt.Sprintf(" Of %d prints the readings of the first %d are shown.", len(ramps), mostRamps)
 	}
 	return figureSection(report.InkToPrint(series("print tone", c.PrintLine()), append(sets, spoiled)), caption)
 }

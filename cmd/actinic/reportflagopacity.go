@@ -111,10 +111,17 @@ func spectralSection(k *calibration.Spectral) report.Section {
 	}
 	t := report.Table{Caption: "UV density predicted from spectra, " + k.Readings, Head: []string{"Sample", "Predicted", "With other lights", "By print", "Difference"},
 		Numbers: []bool{false, true, true, true, true}}
-	for _, p := range k.Samples {
+	for _, p := range k.Samples[:min(len(k.Samples), mostSamplesShown)] {
 		t.Rows = append(t.Rows, []string{p.Sample, densityText(p.UVDensity), spreadText(p), printText(p), differenceText(p)})
 	}
-	return report.Section{Heading: "Predicted from spectra", Table: &t, Text: []string{
+	text := []string{
 		fmt.Sprintf("Lamp: %s, %s. Sensitiser: %s, %s. Light acts mainly from %.0f to %.0f nm.", k.Lamp.Name, k.Lamp.About, k.Sensitiser.Name, k.Sensitiser.About, k.BandNM[0], k.BandNM[2]),
-		"A prediction is approximate; the print decides."}}
+		"A prediction is approximate; the print decides."}
+	if rest := len(k.Samples) - len(t.Rows); rest > 0 {
+		text = append(text, fmt.Sprintf("There are %d samples more; `--json` gives them all.", rest))
+	}
+	return report.Section{Heading: "Predicted from spectra", Table: &t, Text: text}
 }
+
+// mostSamplesShown is how many samples of spectra a report has.
+const mostSamplesShown = 100

@@ -6,6 +6,7 @@ import (
 
 	"actinic/negative/report"
 	"actinic/process/calibration"
+	"actinic/process/recipe"
 	"actinic/process/sensitometry"
 )
 
@@ -49,10 +50,11 @@ func unevennessSection(u *calibration.Unevenness) report.Section {
 	return report.Section{}
 }
 
-// cautionSection holds what the process card warns of.
+// cautionSection holds what the process card warns of, and where no process was
+// named what every process needs.
 func cautionSection(cautions []string) report.Section {
 	if len(cautions) == 0 {
-		return report.Section{}
+		cautions = []string{recipe.GeneralCaution()}
 	}
 	return report.Section{Heading: "Safety", Warnings: cautions}
 }
@@ -103,6 +105,9 @@ func rangeCells(name string, r *calibration.Range) []string {
 	}
 	return []string{name, valueText(r.Log10, 2), valueText(r.Stops, 1), steps}
 }
+
+// characteristicCaption stands below the characteristic curve.
+const characteristicCaption = "How the coated paper answers to light. Rings are steps of the tablet; the tint is the doubt."
 
 // doubtSentence says what plus-minus means on the page.
 var doubtSentence = strings.Replace(doubtLine, "+- is", "\u00b1 is", 1)

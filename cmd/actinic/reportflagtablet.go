@@ -10,15 +10,18 @@ import (
 
 // tabletPage is the report of a print of a step tablet.
 func tabletPage(e *calibration.Estimate, s calibration.TabletSummary, made time.Time, inputs []calibration.Input) report.Page {
-	var first []string
+	var lead []string
 	if !s.Falling {
-		first = []string{firstBlackText(s.FirstBlackShare, s.FirstBlack, s.Exposure, s.Unit)}
+		lead = append(lead, firstBlackText(s.FirstBlackShare, s.FirstBlack, s.Exposure, s.Unit))
+	}
+	if s.NeededRange != nil {
+		lead = append(lead, fmt.Sprintf("From paper white to black an ink has to stop %s, the needed range.", valueText(s.NeededRange.Log10, 2)))
 	}
 	return report.Page{
-		Title: "Step tablet, " + s.Readings, Lead: first, Next: tabletNext(s),
+		Title: "Step tablet, " + s.Readings, Lead: lead, Next: tabletNext(s),
 		Sections: keepSections(tabletSection(s), outlierSection(s.Outliers),
-			figureSection(characteristicFigure(e), "The darkening of the coated paper with light. Rings are steps of the tablet; the tint is the doubt."),
-			densitySection(s)),
+			figureSection(characteristicFigure(e), characteristicCaption),
+			densitySection(s), cautionSection(nil)),
 		Foot: reportFoot(made, inputs),
 	}
 }
@@ -30,7 +33,7 @@ func tabletNext(s calibration.TabletSummary) []string {
 	}
 	return []string{"Print a ramp of film ink at the exposure found, with the tablet in its window: `actinic chart ramp -o ramp`.",
 		"Read the print with `actinic read`, and make the calibration with `actinic curve`.",
-		"An ink must stop at least the needed range: `actinic chart colours` and `actinic opacity` find one that does."}
+		"If black ink does not stop the needed range, `actinic chart colours` and `actinic opacity` find a colour that does."}
 }
 
 // tabletSection is the table of ranges.
@@ -60,7 +63,7 @@ func densitySection(s calibration.TabletSummary) report.Section {
 		Rows: [][]string{
 			{"Paper density", optionalText(s.PaperDensity, 2), "the coated, cleared paper"},
 			{"Maximum density", optionalText(s.MaximumDensity, 2), ""},
-			{"Average gradient", optionalText(s.AverageGradient, 2), "print density gained per log exposure"},
+			{"Average gradient", optionalText(s.AverageGradient, 2), "change of print density per log exposure"},
 			{"ISO range", iso, "the exposure scale in hundredths"},
 			{"First tone", optionalText(s.Toe, 2), "0.04 above the paper"},
 			{"Speed point", optionalText(s.Speed, 2), "0.60 above the paper"},

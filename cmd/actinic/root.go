@@ -16,9 +16,12 @@ it is, and turns pictures into negatives of exact size.`
 const rootExample = `  actinic process list                   the processes it knows
   actinic process show vandyke           steps, starting figures, hazards
   actinic demo out                       the main job, start to end, as an example
-  actinic curve --ramp ramp.csv --tablet tablet.csv --exposure 8m -o blue.calibration.json
+  actinic chart ramp -o ramp
+  actinic read scan.tif --chart ramp.chart.json --steps 21x0.15+0.05 -o ramp.csv
+  actinic curve --ramp ramp.csv --tablet ramp.tablet.csv --exposure 8m -o blue.calibration.json
   actinic negative boat.tif --calibration blue.calibration.json --size 8x10in -o boat-film.tif
-  actinic sheet boat-film.tif --marks -o boat.pdf`
+  actinic sheet boat-film.tif --marks -o boat.pdf
+  actinic check strip.csv --calibration blue.calibration.json`
 
 // exitHelp is shown at the end of the root help; it repeats errors.go.
 const exitHelp = `'actinic COMMAND --help' says more about a command.

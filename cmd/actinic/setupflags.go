@@ -13,26 +13,32 @@ func addSetupFlags(flags *pflag.FlagSet, s *calibration.Setup) {
 		to          *string
 		name, usage string
 	}{
-		{&s.Printer, "printer", "setup, free text: the printer"},
-		{&s.Film, "film", "setup: the film"},
-		{&s.InkColour, "ink-colour", "setup: the ink colour, as you call it; for curve also the NAME.inks.json that the chart was made with"},
-		{&s.InkBatch, "ink-batch", "setup: the batch or bottle of the ink"},
-		{&s.Paper, "paper", "setup: the paper and its sizing"},
-		{&s.Lamp, "lamp", "setup: the lamp and its distance"},
-		{&s.Coats, "coats", "setup: number and kind of coats"},
-		{&s.Drying, "drying", "setup: how the coating was dried"},
-		{&s.Toning, "toning", "setup: toning or intensifying after the wash"},
-		{&s.Printing.Program, "program", "setup: the program that sent the chart to the printer"},
-		{&s.Printing.Media, "media", "setup: media setting of the printer driver"},
-		{&s.Printing.Quality, "quality", "setup: quality setting of the printer driver"},
-		{&s.Printing.ColourManagement, "colour-management", "setup: colour management when the chart was printed"},
-		{&s.Printing.FileForm, "chart-form", "setup: file form of the chart (tiff, png or pdf)"},
+		{&s.Printer, "printer", "the printer"},
+		{&s.Film, "film", "the film"},
+		{&s.InkColour, "ink-colour", "the ink colour, as you call it, or the NAME.inks.json that the chart was made with"},
+		{&s.InkBatch, "ink-batch", "the batch or bottle of the ink"},
+		{&s.Paper, "paper", "the paper and its sizing"},
+		{&s.Lamp, "lamp", "the lamp and its distance"},
+		{&s.Coats, "coats", "number and kind of coats"},
+		{&s.Drying, "drying", "how the coating was dried"},
+		{&s.Toning, "toning", "toning or intensifying after the wash"},
+		{&s.Printing.Program, "program", "the program that sent the chart to the printer"},
+		{&s.Printing.Media, "media", "media setting of the printer driver"},
+		{&s.Printing.Quality, "quality", "quality setting of the printer driver"},
+		{&s.Printing.ColourManagement, "colour-management", "colour management when the chart was printed"},
+		{&s.Printing.FileForm, "chart-form", "file form of the chart (tiff, png or pdf)"},
 	} {
 		flags.Var((*textFlag)(f.to), f.name, f.usage)
+		groupFlag(flags, f.name, setupGroup)
 	}
-	flags.IntVar(&s.Printing.Depth, "chart-depth", 0, "setup: `BITS` of the chart, 8 or 16; a negative warns when its own differ")
-	flags.Float64Var(&s.Printing.PPI, "chart-ppi", 0, "setup: resolution of the chart, `PPI`")
+	flags.IntVar(&s.Printing.Depth, "chart-depth", 0, "`BITS` of the chart, 8 or 16; a negative warns when its own differ")
+	flags.Float64Var(&s.Printing.PPI, "chart-ppi", 0, "resolution of the chart, `PPI`")
+	groupFlag(flags, "chart-depth", setupGroup)
+	groupFlag(flags, "chart-ppi", setupGroup)
 }
+
+// setupGroup is the heading of the setup's flags in the help.
+const setupGroup = "Setup, free text that goes into the file"
 
 // textFlag is a flag that takes free text.
 type textFlag string

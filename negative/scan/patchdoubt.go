@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -30,7 +31,7 @@ func giveDoubts(rs []*Reading) {
 			seen = append(seen, r)
 		}
 	}
-	slices.SortStableFunc(seen, func(a, b *Reading) int { return compare(a.Lstar, b.Lstar) })
+	slices.SortStableFunc(seen, func(a, b *Reading) int { return cmp.Compare(a.Lstar, b.Lstar) })
 	pooled := make([]float64, len(seen))
 	for i, r := range seen {
 		near := medianOf(seen, i, neighbourhood, func(n *Reading) float64 { return own[n] })
@@ -88,16 +89,6 @@ func (e *examined) quarterVariance() (float64, bool) {
 	}
 	contrast /= float64(len(e.block))
 	return contrast * contrast, true
-}
-
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // medianOf returns the median of get over the readings around i in seen, which

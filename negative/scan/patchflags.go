@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -22,7 +23,7 @@ const (
 // giveFlags says of each reading why it is not to be trusted, if so.
 func giveFlags(rs []*Reading, tone *toneTable) {
 	seen := slices.Clone(rs)
-	slices.SortStableFunc(seen, func(a, b *Reading) int { return compare(a.Lstar, b.Lstar) })
+	slices.SortStableFunc(seen, func(a, b *Reading) int { return cmp.Compare(a.Lstar, b.Lstar) })
 	for i, r := range seen {
 		if r.Flag != "" {
 			continue

@@ -1,6 +1,7 @@
 package scan
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -56,7 +57,7 @@ func fitScale(s *GreyScale, rs []Reading) (*toneTable, *ScaleReport, error) {
 		return nil, nil, fault.New(s.File, "", fmt.Sprintf("%d of %d patches are clipped in the scan", len(report.Clipped), len(rs)),
 			"scan again with the scanner's automatic contrast and exposure off")
 	}
-	slices.SortStableFunc(pairs, func(a, b pair) int { return compare(a.scanned, b.scanned) })
+	slices.SortStableFunc(pairs, func(a, b pair) int { return cmp.Compare(a.scanned, b.scanned) })
 	f := fitFlare(pairs)
 	report.FlarePercent, report.TonePower = 100*f.flare, f.power
 	curve, err := correction(pairs, f, report)

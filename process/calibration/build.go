@@ -11,13 +11,15 @@ import (
 
 // Request says what to build of a fit.
 type Request struct {
-	Aim      Aim
-	Setup    Setup
-	Made     time.Time
-	Exposure float64 // given to the first print, in Unit; 0 when not known
-	Unit     string
-	Cautions []string // of the process; go to the front of the file's cautions
-	Falling  bool
+	Aim   Aim
+	Setup Setup
+	// Conditions are those of the prints.
+	Conditions Conditions
+	Made       time.Time
+	Exposure   float64 // given to the first print, in Unit; 0 when not known
+	Unit       string
+	Cautions   []string // of the process; go to the front of the file's cautions
+	Falling    bool
 	// Mismatch is how much another calibration's ink may differ under this
 	// sensitiser, sd as a share of UV density; 0 means the usual. For Reuse.
 	Mismatch float64
@@ -76,7 +78,7 @@ func (e *Estimate) Build(rq Request) (*Calibration, error) {
 
 func newCalibration(rq Request, inputs []Input, path []PathNode) *Calibration {
 	return &Calibration{Format: FileFormat, Version: FileVersion, Made: rq.Made.UTC().Truncate(time.Second),
-		Inputs: inputs, Setup: rq.Setup, Ink: Ink{Path: path, Falling: rq.Falling},
+		Inputs: inputs, Setup: rq.Setup, Conditions: rq.Conditions, Ink: Ink{Path: path, Falling: rq.Falling},
 		Cautions: append([]string{}, rq.Cautions...)}
 }
 

@@ -14,7 +14,7 @@ import (
 // The file's name for itself.
 const (
 	FileFormat  = "actinic calibration"
-	FileVersion = 3
+	FileVersion = 4
 )
 
 // fileForm is the calibration's file; ours are under 300 kB.
@@ -36,6 +36,7 @@ type Calibration struct {
 	Inputs  []Input   `json:"inputs"`
 
 	Setup          Setup           `json:"setup"`
+	Conditions     Conditions      `json:"conditions"`
 	Characteristic *Characteristic `json:"characteristic"` // null without a step tablet
 	Ink            Ink             `json:"ink"`
 	Exposure       Exposure        `json:"exposure"`

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"os"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -87,8 +88,8 @@ func TestVersion1(t *testing.T) {
 	if err := c.Encode(&again); err != nil {
 		t.Fatal(err)
 	}
-	if s := again.String(); !strings.Contains(s, `"version": 3`) || strings.Contains(s, "unevenness_log_exposure") {
-		t.Error("written again it is not of version 3")
+	if s := again.String(); !strings.Contains(s, `"version": 4`) || strings.Contains(s, "unevenness_log_exposure") {
+		t.Error("written again it is not of version 4")
 	}
 	saysOlder(t, c)
 	useAll(t, c)
@@ -107,11 +108,29 @@ func TestVersion2(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if c.Version != 3 || c.Doubt != nil || c.Quality.Unevenness == nil || len(c.Exposure.Prints) != 2 {
+	if c.Version != 4 || c.Doubt != nil || c.Quality.Unevenness == nil || len(c.Exposure.Prints) != 2 {
 		t.Errorf("version %d, doubt %v, unevenness %v, %d prints", c.Version, c.Doubt, c.Quality.Unevenness, len(c.Exposure.Prints))
 	}
 	saysOlder(t, c)
 	useAll(t, c)
+}
+
+// A file of version 3 is one of today's without the conditions of its prints.
+func TestVersion3(t *testing.T) {
+	text := files()[2]
+	from := bytes.Index(text, []byte(` "conditions": {`))
+	to := from + bytes.Index(text[from:], []byte("},\n")) + len("},\n")
+	old := slices.Concat(text[:from], text[to:])
+	c, err := Decode(bytes.NewReader(bytes.Replace(old, []byte(`"version": 4`), []byte(`"version": 3`), 1)), "x")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if c.Version != 4 || c.Doubt == nil || c.Conditions != (Conditions{}) {
+		t.Errorf("version %d, doubt %v, conditions %+v", c.Version, c.Doubt, c.Conditions)
+	}
+	if err := c.CheckDoubt("old.json"); err != nil {
+		t.Error(err)
+	}
 }
 
 // saysOlder: what lower versions do not hold is asked for with a way out.
@@ -165,8 +184,9 @@ func TestDecodeRefuses(t *testing.T) {
 		{"half a file", good[:len(good)/2], "is not a calibration"},
 		{"two files", good + good, "is not a calibration"},
 		{"another format", replace(`"actinic calibration"`, `"actinic check"`), `found "actinic check", expected "actinic calibration"`},
-		{"a higher version", replace(`"version": 3`, `"version": 4`), "found 4, this program reads 1 to 3"},
-		{"version 0", replace(`"version": 3`, `"version": 0`), "found 0"},
+		{"a higher version", replace(`"version": 4`, `"version": 5`), "found 5, this program reads 1 to 4"},
+		{"humidity of 120 %", replace(`"humidity_percent": null`, `"humidity_percent": 120`), "field conditions.humidity_percent: found 120, expected 0 to 100"},
+		{"version 0", replace(`"version": 4`, `"version": 0`), "found 0"},
 		{"an unknown field", replace(`"aim": {`, `"haste": 1, "aim": {`), "haste"},
 		{"text for a number", replace(`"black_lstar": `, `"black_lstar": "x", "y": `), "line "},
 		{"no tones", replace(`"curve": {`, `"curve": {}, "x": {`), "x"},

@@ -144,6 +144,29 @@ func TestInksNameOddColours(t *testing.T) {
 	}
 }
 
+// A patch that is odd in two prints of one film is named once.
+func TestInksNameAnOddPatchOnce(t *testing.T) {
+	s := newColourScene(17, 150)
+	spotted := func(seed uint64) ColourPrint {
+		p := s.colourPrint(seed, 0)
+		p.Colours = altered(p.Colours, func(r *measure.Reading, i int) {
+			if i == 40 {
+				r.Value += 25
+			}
+		})
+		return p
+	}
+	p := spotted(17)
+	k, err := s.fitColours(t, p, spotted(18)).Inks(InksRequest{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	id := p.Colours.Readings[40].ID
+	if text := strings.Join(k.Cautions, "\n"); !strings.Contains(text, id+" (") || strings.Contains(text, id+" and "+id) {
+		t.Errorf("patch %s is not named once: %s", id, text)
+	}
+}
+
 // altered inks, each wrong in one place that the message must name.
 func TestInksRefuse(t *testing.T) {
 	for where, change := range map[string]func(m map[string]any){

@@ -27,6 +27,9 @@ func (c *Calibration) check(name string) error {
 	if !within(c.Curve.Ink, 0, 100) {
 		return bad("field curve.ink", "expected 0 to 100 %")
 	}
+	if err := c.Conditions.check(bad); err != nil {
+		return err
+	}
 	if err := c.Characteristic.check(bad); err != nil {
 		return err
 	}

@@ -13,6 +13,10 @@ const surely = 0.8
 // answer says in one line what to do.
 func (c *Check) answer(why []Explanation) Answer {
 	a := Answer{Explanations: why}
+	if len(c.alone) > 0 {
+		a.Kind, a.Text = Again, c.aloneText()
+		return a
+	}
 	switch {
 	case c.Inside:
 		a.Kind = Nothing
@@ -22,8 +26,16 @@ func (c *Check) answer(why []Explanation) Answer {
 			a.Kind = Time
 		}
 	}
-	a.Text = c.answerText(a.Kind, why)
+	a.Text = c.answerText(a.Kind, why) + c.spoiledWords()
 	return a
+}
+
+// aloneText asks for patches that were left out, where nothing else is off.
+func (c *Check) aloneText() string {
+	if len(c.alone) == 1 {
+		return fmt.Sprintf("read patch %s again: it alone is off, by %+.1f L*, as a finger mark or a slip would be; if it stands, a new ramp", c.Worst, c.WorstBy)
+	}
+	return "read patches " + strings.Join(c.alone, ", ") + " again: they alone are off, as marks or a mixed order would be; if they stand, a new ramp"
 }
 
 // timeMends says that a print is out of tolerance by its exposure alone, whether
@@ -87,6 +99,26 @@ func (c *Check) exposureWords() string {
 		return "the print got more exposure than the curve was made for"
 	}
 	return "the print got less exposure than the curve was made for"
+}
+
+// spoiledWords names the patches that the answer does not rest on: one that is off
+// for a reason would be missed.
+func (c *Check) spoiledWords() string {
+	var names []string
+	for _, p := range c.Patches {
+		if p.Spoiled {
+			names = append(names, p.ID)
+		}
+	}
+	switch n := len(names); {
+	case n == 0:
+		return ""
+	case n == 1:
+		return "; patch " + names[0] + " is left out: read it again"
+	case n > 3:
+		return fmt.Sprintf("; %d patches are left out: read them again", n)
+	}
+	return "; patches " + strings.Join(names, ", ") + " are left out: read them again"
 }
 
 // scatterWords warns of a change that may be no more than scatter: who follows

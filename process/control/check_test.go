@@ -155,6 +155,39 @@ func TestSpoiledPatch(t *testing.T) {
 	}
 }
 
+// One patch that is off alone, on a strip whose patches lie far apart, is taken for
+// spoiled and named in the answer; three neighbours that are off are a change of shape.
+func TestLonePatchIsNoNewRamp(t *testing.T) {
+	strip := func() *measure.Table {
+		tab := testReadings(0, 0, 0, 0)
+		for i, uv := range []float64{0.1, 0.25, 0.35, 0.5, 0.65, 0.85, 1.05, 1.3, 1.6, 1.9} {
+			tab.Readings[i].Ink = 50 * uv
+			tab.Readings[i].Value = float64(paperAt(-uv))
+		}
+		return tab
+	}
+	tab := strip()
+	tab.Readings[6].Value -= 0.16
+	c := judged(t, tab, Request{})
+	if c.Inside || !c.Patches[6].Spoiled || c.Worst != "A7" || c.Answer.Kind != Again || !strings.HasPrefix(c.Answer.Text, "read patch A7 again") {
+		t.Errorf("one patch: %+v, %+v", c.Answer, c.Patches[6])
+	}
+	again := *tab
+	again.Readings = append(slices.Clone(tab.Readings), tab.Readings[6])
+	again.Readings[10].ID, again.Readings[10].Value = "A11", float64(paperAt(-1.05))
+	if c = judged(t, &again, Request{}); !c.Inside || c.Answer.Kind != Nothing || !strings.Contains(c.Answer.Text, "patch A7 is left out") {
+		t.Errorf("one patch of two of its tone: %+v, worst %s", c.Answer, c.Worst)
+	}
+	tab = strip()
+	for i, by := range []float64{0.12, 0.2, 0.12} {
+		tab.Readings[5+i].Value -= by
+		tab.Readings[1+i].Value += by / 2
+	}
+	if c = judged(t, tab, Request{}); c.Answer.Kind == Nothing || c.Answer.Kind == Time || c.Inside {
+		t.Errorf("a change of shape: %+v", c.Answer)
+	}
+}
+
 func TestStripIsKnownByNumber(t *testing.T) {
 	strip := []StripPatch{{"1", 6}, {"2", 3}, {"3", 1}, {"4", 0}, {"5", 50}, {"6", 100}}
 	tab := &measure.Table{Kind: measure.Patches, Unit: measure.InDensity, Name: "s.csv", File: "s.csv"}
@@ -250,16 +283,22 @@ func TestUpdate(t *testing.T) {
 func TestMismatches(t *testing.T) {
 	c := testCalibration(true)
 	c.Setup.InkBatch, c.Setup.Coats = "B7", "one, brushed"
-	hours, humid := 2.0, 50.0
+	hours, humid, dried, damp, short := 2.0, 50.0, 24.0, 65.0, 3.0
+	c.Conditions = calibration.Conditions{FilmBatch: "F1", DryingHours: &dried, Humidity: &damp}
 	got := judged(t, testReadings(0, 0, 0, 0), Request{Calibration: c,
-		Record: Record{InkBatch: "b7 ", Coats: "two", Toning: "tea", HoursDry: &hours, Humidity: &humid}}).Warnings
-	for _, want := range []string{`coats: this print has "two"`, "was toned (tea)", "read 2 h after drying"} {
+		Record: Record{InkBatch: "b7 ", Coats: "two", Toning: "tea", HoursDry: &hours, Humidity: &humid, FilmBatch: "F2", DryingHours: &short}}).Warnings
+	for _, want := range []string{`coats: this print has "two"`, "was toned (tea)", "read 2 h after drying",
+		`film batch: this print has "F2"`, "humidity: 50 % for this print, 65 %", "dried for 3 h, the calibration's chart for 24"} {
 		if !slices.ContainsFunc(got, func(w string) bool { return strings.Contains(w, want) }) {
 			t.Errorf("no warning %q in %q", want, got)
 		}
 	}
-	if len(got) != 3 {
+	if len(got) != 6 {
 		t.Errorf("%q", got)
+	}
+	near := 60.0
+	if got := judged(t, testReadings(0, 0, 0, 0), Request{Calibration: c, Record: Record{FilmBatch: "f1", DryingHours: &dried, Humidity: &near}}).Warnings; len(got) != 0 {
+		t.Errorf("the calibration's own conditions: %q", got)
 	}
 }
 

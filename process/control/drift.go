@@ -63,7 +63,7 @@ func Drift(inputs []DriftInput, o DriftOptions) (*DriftReport, error) {
 		return nil, fault.New("", "", "there is no check to look at", "name the files that `actinic check -o` wrote")
 	}
 	inputs = inOrder(inputs)
-	if err := refuseMixed(inputs); err != nil {
+	if err := OneSetup(inputs); err != nil {
 		return nil, err
 	}
 	r := &DriftReport{Setup: inputs[len(inputs)-1].Check.Setup, Findings: []DriftFinding{}, Remarks: []string{}}
@@ -92,8 +92,13 @@ func inOrder(inputs []DriftInput) []DriftInput {
 	return inputs
 }
 
-// refuseMixed refuses checks that cannot stand on one chart.
-func refuseMixed(inputs []DriftInput) error {
+// OneSetup refuses, with a *fault.Error, checks that cannot stand on one chart or
+// say how much prints scatter: of different setups, some against another print, or
+// two of one print.
+func OneSetup(inputs []DriftInput) error {
+	if len(inputs) == 0 {
+		return nil
+	}
 	newest := inputs[len(inputs)-1]
 	prints := map[string]string{}
 	for _, in := range inputs {
@@ -257,7 +262,7 @@ func (r *DriftReport) remarkOnDays() {
 			}
 		}
 		if len(days) < fewestDays {
-			r.remark("the limits are from prints of %d days only; days differ more than prints of one day, so expect more false alarms", len(days))
+			r.remark("the limits are from prints of %s only; days differ more than prints of one day, so expect more false alarms", daysText(len(days)))
 		}
 		return
 	}

@@ -297,6 +297,25 @@ func TestDriftWithoutScatter(t *testing.T) {
 	}
 }
 
+// Checks that tell nothing are not said to be too few, and one day is one day.
+func TestDriftSaysWhatItHas(t *testing.T) {
+	h := steady(7, 14)
+	for _, in := range h {
+		in.Check.ExposureOffset, in.Check.MaximumDensity, in.Check.Paper, in.Check.MidTone = nil, nil, nil, nil
+	}
+	if r := mustDrift(t, h); !strings.Contains(r.Verdict, "none of 14 checks tells anything") {
+		t.Errorf("checks that tell nothing: %q", r.Verdict)
+	}
+	h = steady(7, 14)
+	day := time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)
+	for _, in := range h {
+		in.Check.Record.Printed = &day
+	}
+	if r := mustDrift(t, h); !strings.Contains(strings.Join(r.Remarks, "\n"), "prints of one day only") {
+		t.Errorf("prints of one day: %q", r.Remarks)
+	}
+}
+
 func TestDriftNamesWhatStandsApart(t *testing.T) {
 	h := steady(7, 14)
 	h[3].Check.Paper.Read -= 20

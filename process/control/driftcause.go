@@ -239,6 +239,18 @@ func checks(n int) string {
 	return fmt.Sprintf("%d checks", n)
 }
 
+func daysText(n int) string {
+	if n == 1 {
+		return "one day"
+	}
+	return fmt.Sprintf("%d days", n)
+}
+
+// told says whether the checks tell any quantity at all.
+func (r *DriftReport) told() bool {
+	return slices.ContainsFunc(r.Charts, func(c DriftChart) bool { return len(c.Points) > 0 })
+}
+
 // verdict is the report in one line.
 func (r *DriftReport) verdict() string {
 	v := r.chartVerdict()
@@ -260,9 +272,11 @@ func (r *DriftReport) chartVerdict() string {
 	case r.Fired:
 		var names []string
 		for _, f := range r.Findings {
-			names = append(names, strings.ReplaceAll(f.Quantity, "_", " "))
+			names = append(names, f.Name())
 		}
 		return "the setup moved: " + strings.Join(names, ", ")
+	case !r.told():
+		return "none of " + checks(n) + " tells anything that a chart could hold"
 	case most == 0:
 		return fmt.Sprintf("%s: too few to tell a change from chance; %d is the least, %d are better", checks(n), leastBaseline+1, wantedBaseline+1)
 	case most < wantedBaseline:

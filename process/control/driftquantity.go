@@ -2,6 +2,7 @@ package control
 
 import (
 	"math"
+	"strings"
 	"time"
 
 	"actinic/process/calibration"
@@ -33,6 +34,16 @@ var quantities = []quantity{
 	{QuantityDensity, "maximum density", "log10", 0.004, false, func(c *Check) *Value { return c.MaximumDensity }},
 	{QuantityPaper, "paper white", "L*", 0.004, false, func(c *Check) *Value { return toneRead(c.Paper) }},
 	{QuantityMidTone, "mid-tone", "L*", 0.004, true, midToneOf},
+}
+
+// Name is the quantity of a finding as a text has it.
+func (f DriftFinding) Name() string {
+	for _, q := range quantities {
+		if q.id == f.Quantity {
+			return q.name
+		}
+	}
+	return strings.ReplaceAll(f.Quantity, "_", " ")
 }
 
 func exposureOf(c *Check) *Value { return c.ExposureOffset }

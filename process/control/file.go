@@ -51,11 +51,13 @@ type Check struct {
 	Cast      *Cast     `json:"cast"` // null where the readings have no colour
 	Warnings  []string  `json:"warnings"`
 
-	withoutExposure float64 // worst difference, L*, when the exposure alone is taken off
+	alone           []string // patches that were left out, and by which alone it is out of tolerance
+	withoutExposure float64  // worst difference, L*, when the exposure alone is taken off
 }
 
 // Summary is what the differences say by themselves, patches that are spoiled
-// left out.
+// left out; but one that is the only one of its tone is the worst, where all others
+// are inside the tolerance.
 type Summary struct {
 	Worst          string  `json:"worst_patch"` // its id
 	WorstBy        float64 `json:"worst_lstar"` // signed

@@ -62,7 +62,9 @@ func (c *Check) judge(ps []place, answer *response, missing string, rq Request, 
 	c.NotFitted = missing
 	c.Summary = summarise(ps)
 	c.Tolerance = rq.tolerance()
-	c.Inside = math.Abs(c.WorstBy) <= c.Tolerance.Lstar
+	if c.Inside = math.Abs(c.WorstBy) <= c.Tolerance.Lstar; c.Inside {
+		c.mindAlone(ps)
+	}
 	c.Cast = castOf(ps)
 	for _, q := range ps {
 		c.Patches = append(c.Patches, q.Patch)
@@ -90,40 +92,6 @@ func printsOf(c *calibration.Calibration, aimed bool) int {
 	return max(1, len(numbers))
 }
 
-// How far, in sds, a patch may lie from what all others say of it, and the share
-// of patches that may be left out for it (working values of ours: 4 is named an
-// outlier in calibrations too).
-const (
-	oddAt   = 4
-	mostOdd = 0.2
-)
-
-// leaveOutOdd marks the patches that no difference of the whole print explains,
-// the oddest first, and goes on without them.
-func (p *problem) leaveOutOdd() {
-	most := int(mostOdd * float64(len(p.places)))
-	for range most {
-		b, ok := p.under(p.allow(everything))
-		if !ok {
-			return
-		}
-		at := 0
-		for i := range b.odd {
-			if math.Abs(b.odd[i]) > math.Abs(b.odd[at]) {
-				at = i
-			}
-		}
-		if math.Abs(b.odd[at]) <= oddAt {
-			return
-		}
-		p.places[at].Spoiled = true
-		p.doubt.SetSym(at, at, p.doubt.At(at, at)+spoiltNoise*spoiltNoise)
-	}
-}
-
-// spoiltNoise is the noise of a patch that is not believed, L*.
-const spoiltNoise = 1000
-
 // fit fills in how the print differs, and returns what explains it. Exposure may
 // differ by any amount; the other ways as far as the readings bear out that they do.
 func (c *Check) fit(ps []place, answer *response, rq Request, aimed bool) []weighed {
@@ -134,6 +102,7 @@ func (c *Check) fit(ps []place, answer *response, rq Request, aimed bool) []weig
 	}
 	p := newProblem(means, answer, rq.Calibration, printsOf(rq.Calibration, aimed), aimed)
 	p.leaveOutOdd()
+	p.leaveOutLone(gs)
 	all := p.weigh(sizing)
 	if len(all) == 0 {
 		return nil

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"time"
+
+	"actinic/process/calibration"
 )
 
 // Record is what is known of one print beside its readings. Texts are free; ""
@@ -40,8 +42,8 @@ func (r *Record) check(bad func(where, what string) error) error {
 	return nil
 }
 
-// MostHours is the most that a record takes, about a hundred years.
-const MostHours = 876_600
+// MostHours is the most that a record takes.
+const MostHours = calibration.MostHours
 
 // Age fills in the age of the negative when it was printed, where both dates are
 // known. It fails where the print is older than its negative.

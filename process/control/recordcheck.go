@@ -41,11 +41,34 @@ func offThePath(t *measure.Table, c *calibration.Calibration) string {
 	return ""
 }
 
+// How much drier or damper a room may be before it is worth a word, per cent of
+// relative humidity, and how many times longer or shorter a negative may have dried
+// (working values of ours: humidity moves speed and contrast of most hand-coated
+// papers, film ink goes on drying for a day).
+const (
+	otherHumidity = 10
+	otherDrying   = 2
+)
+
+// otherConditions says where a print was made under other conditions than those of
+// the calibration, one sentence each.
+func otherConditions(r *Record, k calibration.Conditions) []string {
+	var out []string
+	if r.Humidity != nil && k.Humidity != nil && math.Abs(*r.Humidity-*k.Humidity) >= otherHumidity {
+		out = append(out, fmt.Sprintf("humidity: %g %% for this print, %g %% for the calibration: speed and contrast may differ by that", *r.Humidity, *k.Humidity))
+	}
+	if a, b := r.DryingHours, k.DryingHours; a != nil && b != nil && max(*a, *b) >= otherDrying*min(*a, *b) && *a != *b {
+		out = append(out, fmt.Sprintf("drying: this negative dried for %g h, the calibration's chart for %g: its ink may stop more or less by that", *a, *b))
+	}
+	return out
+}
+
 // mismatches says where a print's record is not that of its calibration, one
 // sentence each.
 func mismatches(r *Record, c *calibration.Calibration) []string {
 	var out []string
 	for _, f := range []struct{ name, here, there string }{
+		{"film batch", r.FilmBatch, c.Conditions.FilmBatch},
 		{"ink batch", r.InkBatch, c.Setup.InkBatch},
 		{"coats", r.Coats, c.Setup.Coats},
 		{"toning", r.Toning, c.Setup.Toning},
@@ -57,6 +80,7 @@ func mismatches(r *Record, c *calibration.Calibration) []string {
 	if r.Toning != "" && c.Setup.Toning == "" {
 		out = append(out, fmt.Sprintf("this print was toned (%s), and the calibration does not say that its prints were: toning moves black and colour", r.Toning))
 	}
+	out = append(out, otherConditions(r, c.Conditions)...)
 	if r.HoursDry != nil && *r.HoursDry < hoursToJudge {
 		out = append(out, fmt.Sprintf("read %g h after drying: many prints change for a day; read it again then", *r.HoursDry))
 	}

@@ -48,23 +48,29 @@ type weighed struct {
 	weight float64
 }
 
-// weigh returns the belief under every set that can be, with weights that sum to
-// 1. It is empty where the arithmetic fails throughout.
-func (p *problem) weigh(c chances) []weighed {
+// beliefs returns the belief under every set that can be, its weight the log of
+// prior and evidence.
+func (p *problem) beliefs(c chances) []weighed {
 	var all []weighed
-	top := math.Inf(-1)
 	for _, s := range looseSets() {
 		prior := c.logPrior(s)
 		if math.IsInf(prior, -1) {
 			continue
 		}
 		if b, ok := p.under(p.allow(s)); ok {
-			w := weighed{b, s, b.logWeight + prior}
-			top = math.Max(top, w.weight)
-			all = append(all, w)
+			all = append(all, weighed{b, s, b.logWeight + prior})
 		}
 	}
-	sum := 0.0
+	return all
+}
+
+// normalise makes of log weights weights that sum to 1, and returns the log of
+// what they summed to before.
+func normalise(all []weighed) float64 {
+	top, sum := math.Inf(-1), 0.0
+	for _, w := range all {
+		top = math.Max(top, w.weight)
+	}
 	for i := range all {
 		all[i].weight = math.Exp(all[i].weight - top)
 		sum += all[i].weight
@@ -72,6 +78,14 @@ func (p *problem) weigh(c chances) []weighed {
 	for i := range all {
 		all[i].weight /= sum
 	}
+	return top + math.Log(sum)
+}
+
+// weigh returns the belief under every set that can be, with weights that sum to
+// 1. It is empty where the arithmetic fails throughout.
+func (p *problem) weigh(c chances) []weighed {
+	all := p.beliefs(c)
+	normalise(all)
 	return all
 }
 

@@ -75,6 +75,14 @@ func strict(text []byte, into any) error {
 	return nil
 }
 
+// withArticle puts a or an before the name of a JSON value.
+func withArticle(value string) string {
+	if strings.HasPrefix(value, "array") || strings.HasPrefix(value, "object") {
+		return "an " + value
+	}
+	return "a " + value
+}
+
 // place says where in text a decoding error lies, as far as the error tells, and
 // what was found there; "" leaves that to the error.
 func place(err error, text []byte) (where, what string) {
@@ -84,7 +92,7 @@ func place(err error, text []byte) (where, what string) {
 		if wrong.Field != "" {
 			where += ", field " + wrong.Field
 		}
-		return where, "found a " + wrong.Value + ", expected " + wanted(wrong.Type)
+		return where, "found " + withArticle(wrong.Value) + ", expected " + wanted(wrong.Type)
 	}
 	if _, field, found := strings.Cut(err.Error(), "unknown field "); found {
 		return line(text, bytes.Index(text, []byte(field))), "unknown field " + field
@@ -149,8 +157,11 @@ func (f Form) checkHead(text []byte, name string) error {
 		Version int    `json:"version"`
 	}
 	if err := json.Unmarshal(text, &head); err != nil {
-		if wrong := (*json.UnmarshalTypeError)(nil); errors.As(err, &wrong) && wrong.Field != "" {
+		if wrong := (*json.UnmarshalTypeError)(nil); errors.As(err, &wrong) {
 			where, what := place(err, text)
+			if wrong.Field == "" {
+				where, what = "", "is not "+f.Noun+": "+what
+			}
 			return fault.Wrap(err, name, where, what, f.hint())
 		}
 		return fault.Wrap(err, name, "", "is not "+f.Noun+": "+err.Error(), f.hint())

@@ -29,6 +29,8 @@ func TestDecode(t *testing.T) {
 		`{"format":"actinic example","version":1,"made":3}`:                  "field made: expected a time",
 		`{"format":"actinic example"`:                                        "is not an example",
 		``:                                                                   "is not an example",
+		`[]`:                                                                 "is not an example: found an array, expected an object",
+		`"text"`:                                                             "is not an example: found a string, expected an object",
 		`{"format":"` + strings.Repeat("x", 1<<20) + `"}`:                    "is over 1 MiB, too long for an example",
 	} {
 		var into struct {

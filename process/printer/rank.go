@@ -57,8 +57,13 @@ type Ranked struct {
 // RGB returns the colour.
 func (r Ranked) RGB() RGB { return RGB{r.Red, r.Green, r.Blue} }
 
-// MeritRule says in one sentence what the order goes by, for help and reports.
-const MeritRule = "Merit is 100 less the ink load in % at the film ink that reaches the needed range, less 1 for each 0.002 of UV density that one code value adds where the ramp is steepest, less 1 for each 0.01 that the colour's reserve beyond the needed range is short of 0.10, less 1 for every 4 levels short of 128."
+// MeritRule says what the order goes by: what is taken off 100, one by one, for help.
+var MeritRule = []string{
+	"the ink load in %, at the film ink that reaches the needed range",
+	"1 for each 0.002 of UV density that one code value adds at the steepest",
+	"1 for each 0.01 by which the reserve beyond the range is short of 0.10",
+	"1 for every 4 levels short of 128",
+}
 
 // The merit's weights, working values of ours. A reserve of 0.1 is a third of a
 // stop, as much as exposures wander from day to day; 128 levels are half of what

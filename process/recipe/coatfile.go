@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"actinic/process/document"
 	"actinic/process/fault"
@@ -123,7 +124,7 @@ func (lib *library) with(f RecipeFile, name string) (*library, error) {
 		more.recipes[i].eachIngredient(func(c *Ingredient) { c.Chemical = joined.chemicalID(c.Chemical) })
 	}
 	joined.recipes = replaced(lib.recipes, more.recipes, func(r Recipe) string { return r.ID })
-	slices.SortStableFunc(joined.cards, func(a, b Card) int { return compareIDs(a.ID, b.ID) })
+	slices.SortStableFunc(joined.cards, func(a, b Card) int { return strings.Compare(a.ID, b.ID) })
 	joined.complete()
 	return &joined, joined.validate()
 }
@@ -228,16 +229,6 @@ func replaced[T any](all, more []T, id func(T) string) []T {
 		}
 	}
 	return list
-}
-
-func compareIDs(a, b string) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
-	}
-	return 0
 }
 
 // Recipe returns the recipe with an ID for a process, or the usual one for "".

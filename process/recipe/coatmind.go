@@ -120,6 +120,9 @@ func (m Meeting) where() string {
 	}
 	text := fmt.Sprintf("Here: %s; and %s.", either(quoted(m.WhereA)), either(quoted(m.WhereB)))
 	for _, a := range m.WhereA {
+		if len(m.WhereA) == 1 && len(m.WhereB) == 1 && m.WhereB[0] == a {
+			return fmt.Sprintf("The recipe has both in one bottle, %q.", a)
+		}
 		if slices.Contains(m.WhereB, a) {
 			return fmt.Sprintf("The recipe has both in one bottle, %q. ", a) + text
 		}

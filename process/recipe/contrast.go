@@ -29,6 +29,10 @@ const (
 	dichromateSlope     = 0.457
 	dichromateMinML     = 1
 	dichromateMaxML     = 32
+	// The exposure scales of the table's first and last dose: within 0.02 of the
+	// line too, but beyond its ends.
+	dichromateSoftest = 1.80
+	dichromateHardest = 1.10
 )
 
 // PalladiumDichromate returns how many millilitres of 5 % potassium dichromate
@@ -39,13 +43,13 @@ const (
 // Source: least-squares line through a handbook author's forum table (S. King),
 // one paper, double coat; a starting point only.
 func PalladiumDichromate(scale density.LogExposure) (mlPerLitre float64, err error) {
-	low, high := dichromateScale(dichromateMaxML), dichromateScale(dichromateMinML)
-	if !(scale >= low && scale <= high) {
+	if !(scale >= dichromateHardest && scale <= dichromateSoftest) {
 		return 0, fault.New("", "exposure scale",
-			fmt.Sprintf("%.2f was asked for; dichromate in the developer was tried from %.2f to %.2f only", float64(scale), float64(low), float64(high)),
+			fmt.Sprintf("%.2f was asked for; dichromate in the developer was tried from %.2f to %.2f only", float64(scale), dichromateHardest, dichromateSoftest),
 			"change the ink range of the film, or choose another process")
 	}
-	return math.Pow(10, (dichromateIntercept-float64(scale))/dichromateSlope), nil
+	ml := math.Pow(10, (dichromateIntercept-float64(scale))/dichromateSlope)
+	return min(max(ml, dichromateMinML), dichromateMaxML), nil
 }
 
 func dichromateScale(mlPerLitre float64) density.LogExposure {

@@ -181,6 +181,11 @@ func TestPalladiumDichromate(t *testing.T) {
 		if off := math.Abs(fit - float64(row.ExposureScale)); off > 0.02+1e-9 {
 			t.Errorf("%g ml/L: fit is off by %.2f", row.MLPerLitre, off)
 		}
+		// Every scale that the table gives can be asked for, its ends too: 0.02 of scale
+		// is a tenth of a dose.
+		if ml, err := PalladiumDichromate(row.ExposureScale); err != nil || math.Abs(ml/row.MLPerLitre-1) > 0.12 {
+			t.Errorf("exposure scale %.2f: %.2f ml/L, %v; the table has %g", float64(row.ExposureScale), ml, err, row.MLPerLitre)
+		}
 	}
 	if ml, err := PalladiumDichromate(1.55); err != nil || math.Abs(ml-3.3) > 0.05 {
 		t.Errorf("exposure scale 1.55 takes %.2f ml/L, %v; want 3.3", ml, err)

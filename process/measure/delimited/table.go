@@ -25,7 +25,22 @@ type Row struct {
 // The error is a *fault.Error if there is no header, no row, a row with more or
 // fewer cells than the header, an open quote, or more than MaxRows rows.
 func (t *Text) Table() (*Table, error) {
-	tab := &Table{Text: t}
+	tab, wrong, err := t.TableAndFaults()
+	switch {
+	case len(wrong) > 0:
+		return nil, wrong[0]
+	case err != nil:
+		return nil, err
+	}
+	return tab, tab.checkRows()
+}
+
+// TableAndFaults is Table for a caller who tells all that is wrong at once: rows
+// of the wrong length or with an open quote are left out, and wrong has a
+// *fault.Error for each. The table may be without rows. err is for a file that is
+// no table.
+func (t *Text) TableAndFaults() (tab *Table, wrong []error, err error) {
+	tab = &Table{Text: t}
 	sep := byte(0)
 	for i, line := range t.Lines {
 		if s := strings.TrimSpace(line); s == "" || s[0] == '#' {
@@ -34,15 +49,33 @@ func (t *Text) Table() (*Table, error) {
 		if sep == 0 {
 			sep = separatorOf(line)
 		}
-		cells, wrong := splitCells(line, sep)
-		if wrong != "" {
-			return nil, t.Fault(i+1, "", wrong, `close every quote in its own line; a quote inside a quoted cell is written twice`)
+		begun := tab.Header != nil
+		if err := tab.addLine(i+1, line, sep); err != nil {
+			if !begun || len(tab.Rows) == MaxRows {
+				return nil, wrong, err
+			}
+			wrong = append(wrong, err)
 		}
-		if err := tab.add(i+1, cells, sep); err != nil {
-			return nil, err
+		if len(wrong) == mostFaults {
+			break
 		}
 	}
-	return tab, tab.checkFilled()
+	if tab.Header == nil {
+		return nil, wrong, t.Fault(0, "", "no header: only comments and blank lines", headerHint)
+	}
+	return tab, wrong, nil
+}
+
+// mostFaults is more than anybody reads: the rest of the table is not looked at.
+const mostFaults = 1000
+
+// addLine takes one line apart and adds its cells.
+func (t *Table) addLine(line int, text string, sep byte) error {
+	cells, wrong := splitCells(text, sep)
+	if wrong != "" {
+		return t.Fault(line, "", wrong, `close every quote in its own line; a quote inside a quoted cell is written twice`)
+	}
+	return t.add(line, cells, sep)
 }
 
 // add takes one line's cells, as the header if there is none yet.
@@ -98,10 +131,7 @@ func (t *Table) noHeader(found string) error {
 	return t.Fault(t.HeaderLine, "", fmt.Sprintf("no header: found the number %s, expected a column name", found), headerHint)
 }
 
-func (t *Table) checkFilled() error {
-	if t.Header == nil {
-		return t.Fault(0, "", "no header: only comments and blank lines", headerHint)
-	}
+func (t *Table) checkRows() error {
 	if len(t.Rows) == 0 {
 		return t.Fault(t.HeaderLine, "", "no readings below the header", "")
 	}

@@ -51,15 +51,15 @@ func Load(r io.Reader, file string) (*Text, error) {
 		return nil, fault.Wrap(err, file, "", "cannot be read: "+err.Error(), "")
 	}
 	if len(raw) > MaxBytes {
-		return nil, fault.New(file, "", fmt.Sprintf("more than %d MiB, expected a table of readings", MaxBytes>>20),
-			"give the file of readings, not a picture or an archive")
+		return nil, fault.New(file, "", fmt.Sprintf("more than %d MiB, expected a table", MaxBytes>>20),
+			"give the file of the table, not a picture or an archive")
 	}
 	s, err := decode(raw, file)
 	if err != nil {
 		return nil, err
 	}
 	if strings.TrimSpace(s) == "" {
-		return nil, fault.New(file, "", "empty file, expected a table of readings", "")
+		return nil, fault.New(file, "", "empty file, expected a table", "")
 	}
 	sum := sha256.Sum256(raw)
 	t := &Text{File: file, SHA256: hex.EncodeToString(sum[:])}
@@ -87,7 +87,7 @@ func decode(raw []byte, file string) (string, error) {
 	}
 	if i := strings.IndexFunc(s, isBinary); i >= 0 {
 		return "", fault.New(file, place(s, i), fmt.Sprintf("binary data (byte %#02x), expected text", s[i]),
-			"give the file of readings as CSV or ISO 28178 text in UTF-8")
+			"give a table as CSV, or readings as ISO 28178 text, in UTF-8")
 	}
 	if !utf8.ValidString(s) {
 		return "", fault.New(file, place(s, firstInvalid(s)), "characters that are not UTF-8", utf8Hint)
