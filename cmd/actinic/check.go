@@ -59,6 +59,7 @@ type checkOptions struct {
 	tolerance   float64
 	repeats     []string
 	eye         int
+	plot        plotFlag
 	report      reportFlag
 	record      recordFlags
 }
@@ -90,6 +91,7 @@ func newCheck(a *app) *cobra.Command {
 	flags.StringArrayVar(&o.repeats, "repeats", nil, "take the tolerance from the scatter of earlier `CHECKS`, files or a folder; may be repeated")
 	flags.IntVar(&o.eye, "eye", 0, "no instrument: `PATCH` is the lightest of the strip that cannot be told from black")
 	flags.StringVar(&o.update, "update", "", "write the calibration with its exposure moved to `NEW.calibration.json`")
+	flags.Var(&o.plot, "plot", "draw print against aim into `FILE`, .svg or .png")
 	addReportFlag(flags, &o.report)
 	o.record.add(flags)
 	return cmd
@@ -108,6 +110,8 @@ func (o *checkOptions) checkArguments(cmd *cobra.Command, args []string) error {
 		return missingFlag(cmd, "calibration")
 	case cmd.Flag("tolerance").Changed && !(o.tolerance > 0 && o.tolerance <= 100):
 		return &usageError{where: "--tolerance", what: fmt.Sprintf("%g is not an amount of L*", o.tolerance), hint: "write --tolerance 3, above 0 and up to 100"}
+	case o.plot == standardStream:
+		return plotNeedsName()
 	case o.corners.values != nil && (o.chart != "" || o.against != ""):
 		return &usageError{where: "--corners", what: "it is of the one check strip that is read, beside a picture", hint: "leave it out with --chart; with --against, read the strips first"}
 	case o.tolerance > 0 && o.repeats != nil:
@@ -134,7 +138,7 @@ func (o *checkOptions) checkStreams(cmd *cobra.Command, args []string) error {
 
 // checkEye refuses what has no meaning where nothing was measured.
 func (o *checkOptions) checkEye(cmd *cobra.Command, args []string) error {
-	for _, name := range []string{"chart", "corners", "against", "output", "tolerance", "repeats", "update", "report"} {
+	for _, name := range []string{"chart", "corners", "against", "output", "tolerance", "repeats", "update", "plot", "report"} {
 		if cmd.Flag(name).Changed {
 			return &usageError{where: "--" + name, what: "it needs readings, and --eye gives none", hint: "measure the strip, or leave it out"}
 		}
@@ -200,6 +204,9 @@ func (a *app) judgeCheck(ctx context.Context, t *measure.Table, rq control.Reque
 func (a *app) writeCheck(args []string, check *control.Check, rq control.Request, o *checkOptions) (string, error) {
 	jobs := []job{{o.out, textContent, check.Encode},
 		a.reportJob(o.report, func() (report.Page, error) { return checkPage(check), nil })}
+	if o.plot != "" {
+		jobs = append(jobs, plotJob(o.plot, checkFigure(check)))
+	}
 	said := ""
 	if o.update != "" {
 		updated, words, err := check.Update(rq.Calibration, rq.Made)

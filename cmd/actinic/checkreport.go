@@ -59,15 +59,28 @@ func checkMind(c *control.Check) report.Section {
 
 // checkFigureSection draws print against aim, and lists the patches.
 func checkFigureSection(c *control.Check) report.Section {
-	good, spoiled := report.Points{Name: "patches"}, report.Points{Name: "left out", Spoiled: true}
 	t := report.Table{Caption: "Every patch", Head: []string{"Patch", "Aim (L*)", "Read (L*)", "Difference"}, Numbers: []bool{false, true, true, true}}
 	for _, q := range c.Patches {
-		to, name := &good, q.ID
+		name := q.ID
 		if q.Spoiled {
-			to, name = &spoiled, q.ID+" (left out)"
+			name += " (left out)"
+		}
+		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", q.Aim), fmt.Sprintf("%.1f", q.Read), signedLstar(q.Difference)})
+	}
+	f := checkFigure(c)
+	return report.Section{Heading: f.Title, Figure: &f, Table: &t,
+		Caption: "How much lighter (up) or darker (down) each patch is than its aim, from black at the left to paper white at the right, with the tolerance."}
+}
+
+// checkFigure is how much lighter or darker than its aim each patch is.
+func checkFigure(c *control.Check) report.Figure {
+	good, spoiled := report.Points{Name: "patches"}, report.Points{Name: "left out", Spoiled: true}
+	for _, q := range c.Patches {
+		to := &good
+		if q.Spoiled {
+			to = &spoiled
 		}
 		to.X, to.Y = append(to.X, q.Aim), append(to.Y, q.Difference)
-		t.Rows = append(t.Rows, []string{name, fmt.Sprintf("%.1f", q.Aim), fmt.Sprintf("%.1f", q.Read), signedLstar(q.Difference)})
 	}
 	limit := c.Tolerance.Lstar
 	reach := max(limit, c.WorstBy, -c.WorstBy) * 1.2
@@ -78,8 +91,7 @@ func checkFigureSection(c *control.Check) report.Section {
 	if len(spoiled.X) > 0 {
 		f.Points = append(f.Points, spoiled)
 	}
-	return report.Section{Heading: f.Title, Figure: &f, Table: &t,
-		Caption: "How much lighter (up) or darker (down) each patch is than its aim, from black at the left to paper white at the right, with the tolerance."}
+	return f
 }
 
 // checkFittedSection says how the print differs.
