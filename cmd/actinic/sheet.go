@@ -87,7 +87,7 @@ corner, seen from above the film, and its size there.`,
 	flags.Float64Var(&o.margin, "margin", 3, "the printer leaves `MM` millimetres blank along each side")
 	flags.Float64Var(&o.gap, "gap", 5, "leave `MM` millimetres between negatives")
 	flags.BoolVar(&o.order, "order", false, "keep the order given, in rows, with lines to cut along")
-	flags.StringVar(&o.rotate, "rotate", "yes", "a negative may get a quarter turn: `yes|no`")
+	flags.StringVar(&o.rotate, "rotate", "yes", "`WHETHER` a negative may get a quarter turn: yes or no")
 	flags.BoolVar(&o.cutMarks, "cut-marks", false, "strokes in the gaps that show where to cut")
 	flags.Var(&o.size, "size", "print each at `SIZE`, as 203x254mm, instead of the size that it states")
 	flags.Var(&o.edge, "edge", edgeUsage)

@@ -41,7 +41,7 @@ func (o *sheetOptions) placeOne(p *batch.Placing, name string) (sheet.Item, batc
 		p = &batch.Placing{WidthMM: page.WidthMM, HeightMM: page.HeightMM}
 	}
 	it, about, err := p.Place(name)
-	it.Chart, about.Chart = isChart, isChart
+	it.Chart, about.Chart, it.Same = isChart, isChart, name
 	about.NotMirrored = about.NotMirrored || o.noMirror && !isChart
 	return it, about, err
 }

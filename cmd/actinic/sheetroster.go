@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"path/filepath"
@@ -108,6 +109,7 @@ func besidePDF(out, ending string) string {
 type classSet struct {
 	negatives []class.Negative
 	notices   []string
+	problems  []error  // of rows that make no negative
 	inputs    []string // besides films and roster
 	pages     []sheet.Page
 	opts      sheet.Options
@@ -116,8 +118,9 @@ type classSet struct {
 	handouts  *handouts // nil: none
 }
 
-// planClass reads the roster and plans its negatives. All that is wrong comes
-// back as one error.
+// planClass reads the roster and plans its negatives. What is wrong with some rows
+// is kept until it is known which negatives the film takes; what is wrong with all
+// comes back as one error.
 func (a *app) planClass(cmd *cobra.Command, o *sheetOptions) (*classSet, error) {
 	in, err := a.openInput(o.roster)
 	if err != nil {
@@ -139,8 +142,8 @@ func (a *app) planClass(cmd *cobra.Command, o *sheetOptions) (*classSet, error) 
 	set := &classSet{kinds: kinds}
 	var more []error
 	set.negatives, set.notices, more = class.Plan(rows, class.Options{Folder: cmp.Or(o.pictures, kinds.folder), KindOf: kinds.of})
-	if problems = append(problems, more...); len(problems) > 0 {
-		return nil, &allFailedError{inOrder(problems)}
+	if set.problems = append(problems, more...); len(set.negatives) == 0 {
+		return nil, &allFailedError{inOrder(set.problems)}
 	}
 	set.notices = append(kinds.notices, set.notices...)
 	set.inputs = kinds.inputs()
@@ -154,10 +157,12 @@ func (a *app) planClass(cmd *cobra.Command, o *sheetOptions) (*classSet, error) 
 func (o *sheetOptions) rosterSize(text string) (widthMM, heightMM float64, err error) {
 	var f printSizeFlag
 	if err := f.Set(text); err != nil || f.widthPX > 0 {
-		return 0, 0, errPrintSize
+		return 0, 0, errRosterSize
 	}
 	return f.widthMM, f.heightMM, nil
 }
+
+var errRosterSize = errors.New("expected WIDTHxHEIGHT with a unit, as in 203x254mm, 20.3x25.4cm or 8x10in, or one side, as in 203mm or x254mm, from 5 to 5080 mm a side")
 
 // layOut places what was there already, then the negatives.
 func (set *classSet) layOut(a *app, o *sheetOptions, args []string) error {
@@ -186,11 +191,36 @@ func (set *classSet) layOut(a *app, o *sheetOptions, args []string) error {
 	}
 	opts.Caution = cautionOf(films, process) // the general one where they differ
 	opts.Title = strings.TrimSuffix(baseOf(o.roster), filepath.Ext(o.roster))
+	if err := set.refuse(sheet.Misfits(items, sides, opts), first); err != nil {
+		return err
+	}
 	if set.pages, set.opts, err = sheet.LayoutSides(items, sides, opts); err != nil {
 		return err
 	}
 	set.places = class.Map(set.negatives, first, set.pages)
 	return nil
+}
+
+// refuse returns all that is wrong with the class set as one error, once for each
+// row; items before the first of its negatives are films that were there already.
+func (set *classSet) refuse(misfits []sheet.Misfit, first int) error {
+	problems := set.problems
+	told := map[int]bool{}
+	for _, m := range misfits {
+		if m.Index < first {
+			problems = append(problems, m.Err)
+			continue
+		}
+		n := &set.negatives[m.Index-first]
+		if !told[n.Row.Line] {
+			told[n.Row.Line] = true
+			problems = append(problems, n.Fault(m.Err))
+		}
+	}
+	if len(problems) == 0 {
+		return nil
+	}
+	return &allFailedError{inOrder(problems)}
 }
 
 // classed is what a class set prints with --json.

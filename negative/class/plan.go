@@ -44,15 +44,18 @@ func (n *Negative) About() batch.Description {
 	return about
 }
 
+// Fault puts an error about the negative at its line of the roster.
+func (n *Negative) Fault(err error) error { return inRow(err, n.Row) }
+
 // Plan turns rows into negatives, copies one after the other. Notices are what
 // the user should know of the films. Problems are all rows that cannot become
-// one, each a *fault.Error with its line.
+// one, each a *fault.Error with its line, but for what Read has told of them.
 func Plan(rows []Row, o Options) (all []Negative, notices []string, problems []error) {
 	p := planner{o: o, seen: map[film]planned{}, told: map[string]bool{}}
 	for _, r := range rows {
 		n, wrong := p.negative(r)
-		if len(wrong) > 0 {
-			problems = append(problems, wrong...)
+		problems = append(problems, wrong...)
+		if len(wrong) > 0 || r.faulty {
 			continue
 		}
 		for range r.Copies {
@@ -83,17 +86,21 @@ type planned struct {
 	err               error
 }
 
-// negative plans the negative of one row, or says all that is wrong with it.
+// negative plans the negative of one row, or says all that is wrong with it and
+// was not told when the roster was read.
 func (p *planner) negative(r Row) (n Negative, wrong []error) {
 	path := filepath.Join(p.o.Folder, r.Picture)
-	if err := p.missing(r, path); err != nil {
+	if err := p.unreadable(r, path); err != nil {
 		wrong = append(wrong, err)
 	}
-	kind, err := p.o.KindOf(r)
-	if err != nil {
-		wrong = append(wrong, inRow(err, r))
+	var kind *Kind
+	if !r.noCalibration {
+		var err error
+		if kind, err = p.o.KindOf(r); err != nil {
+			wrong = append(wrong, inRow(err, r))
+		}
 	}
-	if len(wrong) > 0 {
+	if len(wrong) > 0 || r.faulty {
 		return n, wrong
 	}
 	f := p.film(film{kind, path, r.WidthMM, r.HeightMM})
@@ -110,6 +117,7 @@ func (f planned) item(path string, n *Negative) sheet.Item {
 	about := n.About()
 	return sheet.Item{
 		Open:    func() (raster.Source, error) { return f.recipe.Source(path) },
+		Same:    f.recipe, // one for each film
 		WidthMM: f.widthMM, HeightMM: f.heightMM, Person: n.Row.Person,
 		Edge: n.Kind.Edge, Marks: n.Kind.Marks, Strip: n.Kind.Strip,
 		Label: sheet.Label{Name: about.Name, Process: about.Process, Date: about.Date, Calibration: about.Calibration},
@@ -132,7 +140,7 @@ func (p *planner) film(f film) planned {
 	if done.err == nil {
 		done.widthMM, done.heightMM, done.err = sheet.SizeMM(f.picture, h)
 	}
-	p.tell(filepath.Base(f.picture), notices)
+	p.tell(fmt.Sprintf("%s, %.0f x %.0f mm", filepath.Base(f.picture), done.widthMM, done.heightMM), notices)
 	p.seen[f] = done
 	return done
 }
@@ -157,7 +165,7 @@ func lying(f film) (widthMM, heightMM float64, err error) {
 	return f.widthMM, f.heightMM, nil
 }
 
-// tell notes each notice of a picture once.
+// tell notes each notice of a film once.
 func (p *planner) tell(name string, notices []string) {
 	for _, text := range notices {
 		if text = name + ": " + text; !p.told[text] {
@@ -167,11 +175,16 @@ func (p *planner) tell(name string, notices []string) {
 	}
 }
 
-// missing says that a row's picture is not there, with the name that may be
-// meant; nil where it is.
-func (p *planner) missing(r Row, path string) error {
-	_, err := os.Stat(path)
-	if !errors.Is(err, fs.ErrNotExist) {
+// unreadable says that a row's picture is not there, with the name that may be
+// meant, or that it is none; nil where it can be opened, or where the row names none.
+func (p *planner) unreadable(r Row, path string) error {
+	if r.Picture == "" {
+		return nil
+	}
+	if _, err := os.Stat(path); !errors.Is(err, fs.ErrNotExist) {
+		if _, _, err := lying(film{picture: path}); err != nil {
+			return inRow(err, r)
+		}
 		return nil
 	}
 	hint := "check the name; pictures are looked for in the folder of the roster, or in that of --pictures"
@@ -207,7 +220,7 @@ func inRow(err error, r Row) error {
 	if !errors.As(err, &user) {
 		return fault.Wrap(err, r.File, fmt.Sprintf("line %d", r.Line), "", "")
 	}
-	if user.File == r.File {
+	if user.File == r.File && strings.HasPrefix(user.Where, "line ") {
 		return err
 	}
 	return fault.Wrap(err, r.File, fmt.Sprintf("line %d", r.Line), user.Error(), user.Hint)

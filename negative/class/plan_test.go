@@ -92,6 +92,9 @@ func TestPlanTellsAllProblems(t *testing.T) {
 		{File: "class.csv", Line: 2, Picture: "CAT.PNG", Copies: 1},
 		{File: "class.csv", Line: 3, Picture: "cat.png", Copies: 1},
 		{File: "class.csv", Line: 4, Picture: "none.png", Copies: 1},
+		{File: "class.csv", Line: 5, Picture: "none.png", Copies: 1, faulty: true},
+		{File: "cat.png", Line: 7, Picture: "cat.png", Copies: 1}, // a roster that names itself
+		{File: "class.csv", Line: 6, Copies: 1, faulty: true, noCalibration: true},
 	}
 	_, _, problems := Plan(rows, Options{Folder: photos(t), KindOf: func(r Row) (*Kind, error) { return nil, fault.New("", "", "no calibration", "") }})
 	var got []string
@@ -99,9 +102,13 @@ func TestPlanTellsAllProblems(t *testing.T) {
 		got = append(got, p.Error())
 	}
 	text := strings.Join(got, "\n")
-	for _, want := range []string{"line 3: no calibration", "class.csv: line 4, column picture:", "line 4: no calibration"} {
+	for _, want := range []string{"line 3: no calibration", "class.csv: line 4, column picture:", "line 4: no calibration",
+		"class.csv: line 5, column picture:", "line 5: no calibration", "cat.png: line 7: no calibration"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("not told: %s\n%s", want, text)
 		}
+	}
+	if strings.Contains(text, "line 6") {
+		t.Errorf("told twice:\n%s", text)
 	}
 }

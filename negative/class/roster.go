@@ -21,6 +21,9 @@ type Row struct {
 	Picture, Process, Calibration string
 	WidthMM, HeightMM             float64 // of the print; 0 follows from the picture
 	Copies                        int
+
+	faulty        bool // something is told of it already: no negative comes of it
+	noCalibration bool // its calibration is told already
 }
 
 // fault is an error at the row's line.
@@ -58,24 +61,25 @@ const (
 type ParseSize func(text string) (widthMM, heightMM float64, err error)
 
 // Read takes a roster's rows. Problems are all that is wrong with single rows,
-// each a *fault.Error with its line; err is for a file that is no roster. Where a
-// row has no size, usual is its size; "" for none.
+// each a *fault.Error with its line; Plan looks at what else such rows ask for.
+// err is for a file that is no roster. Where a row has no size, usual is its size;
+// "" for none.
 func Read(text *delimited.Text, size ParseSize, usual string) (rows []Row, problems []error, err error) {
-	t, err := text.Table()
+	t, problems, err := text.TableAndFaults()
 	if err != nil {
 		return nil, nil, err
 	}
 	if err := checkColumns(t, usual); err != nil {
 		return nil, nil, err
 	}
+	if len(t.Rows) == 0 && len(problems) == 0 {
+		return nil, nil, t.Fault(t.HeaderLine, "", "nobody below the header", "give each person and picture a row")
+	}
 	negatives := 0
 	for _, cells := range t.Rows {
 		r, wrong := readRow(t, cells, size, usual)
-		problems = append(problems, wrong...)
-		if len(wrong) == 0 {
-			rows = append(rows, r)
-			negatives += r.Copies
-		}
+		problems, rows = append(problems, wrong...), append(rows, r)
+		negatives += r.Copies
 	}
 	if negatives > mostNegatives {
 		return nil, nil, fault.New(t.File, "", fmt.Sprintf("%d negatives, expected at most %d", negatives, mostNegatives), "make several rosters of it")
@@ -118,10 +122,12 @@ func readRow(t *delimited.Table, cells delimited.Row, size ParseSize, usual stri
 	note(err)
 	if text := cell(columnCalibration); text != "" {
 		r.Calibration, err = r.path(columnCalibration, text)
+		r.noCalibration = err != nil
 		note(err)
 	}
 	note(r.setSize(cell(columnSize), size, usual))
 	note(r.setCopies(cell(columnCopies)))
+	r.faulty = len(wrong) > 0
 	return r, wrong
 }
 

@@ -1,13 +1,9 @@
 package handout
 
 import (
-	"bytes"
-	"crypto/sha256"
 	"fmt"
 	"slices"
 	"strings"
-
-	"github.com/jung-kurt/gofpdf"
 )
 
 // How many pictures stand side by side, and how high they may be.
@@ -158,13 +154,4 @@ func numbers(list []int) string {
 		return texts[0]
 	}
 	return strings.Join(texts[:last], ", ") + " and " + texts[last]
-}
-
-// image places a JPEG. It goes by its content: the PDF library does not order two
-// of the same content, and once in the file is enough.
-func (b *book) image(jpeg []byte, x, y, w, h float64) {
-	name := fmt.Sprintf("%x", sha256.Sum256(jpeg))
-	opts := gofpdf.ImageOptions{ImageType: "jpg"}
-	b.pen.pdf.RegisterImageOptionsReader(name, opts, bytes.NewReader(jpeg))
-	b.pen.pdf.ImageOptions(name, x, y, w, h, false, opts, 0, "")
 }

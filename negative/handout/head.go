@@ -2,7 +2,6 @@ package handout
 
 import (
 	"fmt"
-	"strings"
 )
 
 const (
@@ -52,7 +51,7 @@ func (b *book) firstNames(h *Handout, pages int) {
 	b.pen.write(b.pen.name(under, subtitle, b.widthMM()-pageRoomMM), subtitle, marginMM, marginMM+12.4)
 	x := marginMM + b.widthMM()
 	b.pen.right(pageText(1, pages), small, x, marginMM+6.5)
-	b.pen.right(b.pen.name(b.groupText(), small, pageRoomMM-4), small, x, marginMM+12.4)
+	b.pen.right(b.groupText(pageRoomMM-4), small, x, marginMM+12.4)
 }
 
 // title is whose page it is, and what stands under that.
@@ -64,24 +63,28 @@ func (h *Handout) title() (name, under string) {
 }
 
 // groupText is the class and the day.
-func (b *book) groupText() string {
-	var parts []string
-	if b.o.Title != "" {
-		parts = append(parts, b.o.Title)
-	}
+func (b *book) groupText(widthMM float64) string {
+	day := ""
 	if !b.o.Date.IsZero() {
-		parts = append(parts, b.o.Date.UTC().Format("2006-01-02"))
+		day = b.o.Date.UTC().Format("2006-01-02")
 	}
-	return strings.Join(parts, ", ")
+	if b.o.Title == "" {
+		return day
+	}
+	if day != "" {
+		day = ", " + day
+	}
+	return b.pen.nameAnd(b.o.Title, day, small, widthMM)
 }
 
 // nextHead is the head of a page that follows.
 func (b *book) nextHead(h *Handout, page, pages int) {
 	title, under := h.title()
+	words := ""
 	if h.Person != "" {
-		title += " · " + under
+		words = " · " + under
 	}
-	b.pen.write(b.pen.name(title, nameNext, b.widthMM()-pageRoomMM), nameNext, marginMM, marginMM+4)
+	b.pen.write(b.pen.nameAnd(title, words, nameNext, b.widthMM()-pageRoomMM), nameNext, marginMM, marginMM+4)
 	b.pen.right(pageText(page, pages), small, marginMM+b.widthMM(), marginMM+4)
 }
 

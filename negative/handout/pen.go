@@ -115,16 +115,22 @@ func (p *pen) write(text string, s style, x, y float64) {
 	typeface.Draw(p.pdf, p.setter.Set(text), s.sizePt, x, y)
 }
 
-// name returns a user's text as one line of at most widthMM.
+// name returns a user's text as one line of at most widthMM, which keeps its own
+// direction among what is written with it.
 func (p *pen) name(text string, s style, widthMM float64) string {
 	text = typeface.Clean(text)
 	if p.width(text, s) <= widthMM {
-		return text
+		return typeface.Isolate(text)
 	}
 	if s.bold {
 		widthMM *= boldRoom
 	}
-	return p.setter.Fit(text, s.sizePt, widthMM)
+	return typeface.Isolate(p.setter.Fit(text, s.sizePt, widthMM))
+}
+
+// nameAnd is name with words of ours after it, all in at most widthMM.
+func (p *pen) nameAnd(text, words string, s style, widthMM float64) string {
+	return p.name(text, s, widthMM-p.width(words, s)) + words
 }
 
 // boldRoom is how much of a line plain letters may take that are then set bold,

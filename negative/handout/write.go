@@ -39,9 +39,10 @@ func Write(w io.Writer, all []Handout, o Options) ([]Placed, error) {
 
 // book is a file on its way.
 type book struct {
-	pen  *pen
-	o    Options
-	foot []line
+	pen    *pen
+	o      Options
+	foot   []line
+	images int
 }
 
 func (b *book) widthMM() float64  { return b.o.Paper.WidthMM - 2*marginMM }

@@ -28,6 +28,19 @@ type canvas struct {
 	mirror bool
 	depth  int        // bits of pictures; 0 for their own
 	images []imageJob // in the order of their placeholders
+	shared map[sharedKey]sharedPicture
+}
+
+// sharedKey is what pictures have in common that stand in the file once.
+type sharedKey struct {
+	same              any
+	widthMM, heightMM float64
+}
+
+// sharedPicture is a placeholder, and the form that its picture turns out to have.
+type sharedPicture struct {
+	number int
+	form   *imageForm
 }
 
 func newCanvas(opts Options) *canvas {
@@ -43,7 +56,7 @@ func newCanvas(opts Options) *canvas {
 	pdf.SetAutoPageBreak(false, 0)
 	pdf.SetMargins(0, 0, 0)
 	typeface.AddTo(pdf)
-	return &canvas{pdf: pdf, setter: typeface.NewSetter(), film: opts.Film, mirror: !opts.InkUp, depth: opts.Depth}
+	return &canvas{pdf: pdf, setter: typeface.NewSetter(), film: opts.Film, mirror: !opts.InkUp, depth: opts.Depth, shared: map[sharedKey]sharedPicture{}}
 }
 
 // page runs draw on a new page so long, mirrored left to right where the film's ink
@@ -67,10 +80,22 @@ func (c *canvas) within(corner point, draw func()) {
 	c.pdf.TransformEnd()
 }
 
-// picture puts a picture at r with its rows left to right on the printed page,
+// placeholder returns that of an item's picture, which may have one already.
+func (c *canvas) placeholder(it Item) sharedPicture {
+	key := sharedKey{it.Same, it.WidthMM, it.HeightMM}
+	if p, ok := c.shared[key]; ok && it.Same != nil {
+		return p
+	}
+	p := sharedPicture{form: new(imageForm)}
+	p.number = c.register(pictureJob(it, c.depth, p.form))
+	c.shared[key] = p
+	return p
+}
+
+// picture puts a placeholder at r with its rows left to right on the printed page,
 // whatever is mirrored around it. A turned one gets a quarter turn, clockwise
 // as seen from above.
-func (c *canvas) picture(job imageJob, r rect, turned bool) {
+func (c *canvas) picture(number int, r rect, turned bool) {
 	c.pdf.TransformBegin()
 	if turned {
 		c.quarterTurn(r)
@@ -79,7 +104,7 @@ func (c *canvas) picture(job imageJob, r rect, turned bool) {
 	if c.mirror {
 		c.pdf.Transform(gofpdf.TransformMatrix{A: -1, D: 1, E: (2*r.x + r.w) * pointPerMM})
 	}
-	c.image(job, r)
+	c.image(number, r)
 	c.pdf.TransformEnd()
 }
 
@@ -89,18 +114,26 @@ func (c *canvas) quarterTurn(r rect) {
 	c.pdf.Transform(gofpdf.TransformMatrix{B: -1, C: 1, E: x - y, F: x + y})
 }
 
-// image puts a placeholder at r. Its width in pixels is its number, which is
-// how it is found again.
-func (c *canvas) image(job imageJob, r rect) {
+// register makes a placeholder and returns its number. Its width in pixels is its
+// number, which is how it is found again.
+func (c *canvas) register(job imageJob) int {
 	c.images = append(c.images, job)
+	n := len(c.images)
 	var b bytes.Buffer
-	if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, len(c.images), 1))); err != nil {
+	if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, n, 1))); err != nil {
 		panic("sheet: " + err.Error())
 	}
-	name := fmt.Sprintf("picture %d", len(c.images))
-	opts := gofpdf.ImageOptions{ImageType: "png", AllowNegativePosition: true}
-	c.pdf.RegisterImageOptionsReader(name, opts, &b)
-	c.pdf.ImageOptions(name, r.x, r.y, r.w, r.h, false, opts, 0, "")
+	c.pdf.RegisterImageOptionsReader(placeholderName(n), placeholderOptions, &b)
+	return n
+}
+
+var placeholderOptions = gofpdf.ImageOptions{ImageType: "png", AllowNegativePosition: true}
+
+func placeholderName(number int) string { return fmt.Sprintf("picture %d", number) }
+
+// image puts a placeholder at r.
+func (c *canvas) image(number int, r rect) {
+	c.pdf.ImageOptions(placeholderName(number), r.x, r.y, r.w, r.h, false, placeholderOptions, 0, "")
 }
 
 // align says which end of a text stands at its x.

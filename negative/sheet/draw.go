@@ -33,11 +33,11 @@ func drawPage(c *canvas, p *Page, bare bool) {
 // drawBlock draws a picture and what belongs to it, from the block's corner.
 func drawBlock(c *canvas, p Placement, bare bool) {
 	it, b := p.Item, p.block
-	form := new(imageForm)
 	if !bare {
 		drawEdge(c, it.Edge, b.outer)
 	}
-	c.picture(pictureJob(it, c.depth, form), b.picture, p.Turned)
+	pic := c.placeholder(it)
+	c.picture(pic.number, b.picture, p.Turned)
 	if bare {
 		return
 	}
@@ -46,7 +46,7 @@ func drawBlock(c *canvas, p Placement, bare bool) {
 		drawRegister(c, b.outer)
 	}
 	if it.Strip != nil {
-		drawStrip(c, it, b.strip, form)
+		drawStrip(c, it, b.strip, pic.form)
 	}
 	for i, line := range b.label {
 		c.text(line, labelPt, b.outer.x, b.labelY+labelLineMM*(float64(i)+0.8), alignLeft)
@@ -118,7 +118,7 @@ func drawStrip(c *canvas, it Item, s stripPlan, form *imageForm) {
 	for first := 0; first < len(it.Strip.Patches); first += s.perRow {
 		row := it.Strip.Patches[first:min(first+s.perRow, len(it.Strip.Patches))]
 		r := rect{s.x, y, s.patchMM * float64(len(row)), s.patchMM}
-		c.image(stripJob(row, s.patchMM, form), r)
+		c.image(c.register(stripJob(row, s.patchMM, form)), r)
 		c.pen(lineMM)
 		for i := 1; i < len(row); i++ { // where patches meet, for those as clear as the film
 			x := s.x + s.patchMM*float64(i)

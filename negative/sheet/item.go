@@ -13,8 +13,11 @@ import (
 type Item struct {
 	// Open returns the picture as it is to be printed, mirrored already where
 	// it must be, its rows in the order of printing (orientation 1). Write opens
-	// each item once and closes it.
+	// each picture once and closes it.
 	Open func() (raster.Source, error)
+	// Same is equal for items that open the same picture, such as copies: it then
+	// stands in the file once. Any comparable value; nil for one of its own.
+	Same any
 	// WidthMM and HeightMM are the size of the picture itself; edge, marks,
 	// strip and label lie outside it.
 	WidthMM, HeightMM float64
@@ -202,7 +205,7 @@ func (o Options) check() error {
 			"name the film, for example --film A4")
 	}
 	if !(f.MarginMM >= 0 && 2*f.MarginMM < math.Min(f.WidthMM, f.HeightMM)) {
-		return fault.New("", "", fmt.Sprintf("a margin of %g mm leaves nothing of the film", f.MarginMM), "")
+		return fault.New("", "", fmt.Sprintf("a margin of %g mm; it must be 0 or more and leave some of the film", f.MarginMM), "give --margin in millimetres, for example 3")
 	}
 	if !(o.GapMM >= 0 && o.GapMM <= mostSideMM) {
 		return fault.New("", "", fmt.Sprintf("a gap of %g mm between negatives; it must be 0 or more", o.GapMM), "give --gap in millimetres, for example 5")

@@ -98,3 +98,36 @@ func (p *Page) caution(sides []Side, general string) string {
 	}
 	return shared
 }
+
+// Misfit is why one item, by its place among all, can't lie on the film.
+type Misfit struct {
+	Index int
+	Err   error // a *fault.Error, under the item's name
+}
+
+// Misfits returns every item that LayoutSides would refuse, where that is not for
+// the options' sake.
+func Misfits(items []Item, sides []Side, opts Options) []Misfit {
+	if opts.check() != nil {
+		return nil
+	}
+	opts.Caution = longestCaution(sides, opts)
+	l := newLayouter(opts)
+	bare := opts
+	bare.Bare = true
+	whole := newLayouter(bare)
+	var all []Misfit
+	for i, it := range items {
+		err := it.check()
+		if err == nil {
+			_, err = l.place(Placement{Item: it}, l.room())
+		}
+		if err != nil && it.Chart {
+			_, err = whole.place(Placement{Item: it}, whole.room())
+		}
+		if err != nil {
+			all = append(all, Misfit{i, err})
+		}
+	}
+	return all
+}

@@ -22,11 +22,37 @@ func (s *Setter) has(id fontID, r rune) bool {
 	return ok && g != 0
 }
 
-// lastFont is asked for what no other font has.
+// lastFont is asked for what no font before it has.
 var lastFont = fontID(len(fonts) - 1)
 
-// ownFont returns the font of a letter's script, and whether there is one.
-func ownFont(r rune) (fontID, bool) {
+// generalFonts are asked for letters of any script.
+var generalFonts = []fontID{plainFont, widerFont, lastFont}
+
+// ownFont returns the font of a letter's script. Vowel marks, digits and signs
+// that several scripts share belong to none: where no general font has such a
+// letter, it is the first font that does.
+func (s *Setter) ownFont(r rune) (fontID, bool) {
+	if id, ok := fontOfScript(r); ok {
+		return id, true
+	}
+	if s.hasAny(generalFonts, r) || harfbuzz.IsDefaultIgnorable(r) {
+		return 0, false
+	}
+	if id, ok := s.shared[r]; ok {
+		return id, id != 0
+	}
+	for id := scriptFont; id <= lastFont; id++ {
+		if s.has(id, r) {
+			s.shared[r] = id
+			return id, true
+		}
+	}
+	s.shared[r] = 0
+	return 0, false
+}
+
+// fontOfScript returns the font of a letter's script, and whether there is one.
+func fontOfScript(r rune) (fontID, bool) {
 	if r < 0x0530 { // Latin, Greek, Cyrillic and what they share
 		return 0, false
 	}
@@ -38,22 +64,26 @@ func ownFont(r rune) (fontID, bool) {
 	return 0, false
 }
 
+func (s *Setter) hasAny(ids []fontID, r rune) bool {
+	return slices.ContainsFunc(ids, func(id fontID) bool { return s.has(id, r) })
+}
+
 // shows reports whether any font shows a letter, or it is none to be seen. Fonts
-// of other scripts are not read for it.
+// of other scripts are not read for a letter that has one.
 func (s *Setter) shows(r rune) bool {
 	if harfbuzz.IsDefaultIgnorable(r) {
 		return true
 	}
-	if own, ok := ownFont(r); ok && s.has(own, r) {
+	if own, ok := s.ownFont(r); ok && s.has(own, r) {
 		return true
 	}
-	return s.has(plainFont, r) || s.has(widerFont, r) || s.has(lastFont, r)
+	return s.hasAny(generalFonts, r)
 }
 
 // facesFor returns the fonts for a run of one script: the first that shows all
 // of it, else all that may show some, in order.
 func (s *Setter) facesFor(run []rune) []*font.Face {
-	ids := idsFor(run)
+	ids := s.idsFor(run)
 	var all []*font.Face
 	for _, id := range ids {
 		if s.hasAll(id, run) {
@@ -70,14 +100,14 @@ func (s *Setter) hasAll(id fontID, run []rune) bool {
 
 // idsFor returns the fonts to ask, those of the run's scripts first. Marks go to
 // a font that knows their places.
-func idsFor(run []rune) []fontID {
+func (s *Setter) idsFor(run []rune) []fontID {
 	var ids []fontID
 	for _, r := range run {
-		if id, ok := ownFont(r); ok && !slices.Contains(ids, id) {
+		if id, ok := s.ownFont(r); ok && !slices.Contains(ids, id) {
 			ids = append(ids, id)
 		}
 	}
-	general := []fontID{plainFont, widerFont, lastFont}
+	general := generalFonts
 	if slices.ContainsFunc(run, func(r rune) bool { return unicode.Is(unicode.Mn, r) }) {
 		general = []fontID{widerFont, plainFont, lastFont}
 	}

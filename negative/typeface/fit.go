@@ -16,7 +16,7 @@ const ellipsis = "…"
 // Annex #9, first strong isolate). The part must be Clean.
 func Isolate(part string) string {
 	if strings.ContainsFunc(part, runsBackwards) {
-		return "\u2068" + part + "\u2069"
+		return string(firstStrongIsolate) + part + string(popIsolate)
 	}
 	return part
 }
@@ -34,12 +34,13 @@ func runsBackwards(r rune) bool {
 // are looked at.
 const mostLetters = 600
 
-// Fit returns a text cut to a width: what is too long loses its middle, because
-// names differ at their ends. Letters keep their marks. Where not even both ends
-// have room it is "". The text must be Clean and not Isolated.
+// Fit returns a text cut so that it fits a width when it is Isolated: what is too
+// long loses its middle, because names differ at their ends. Letters keep their
+// marks. Where not even both ends have room it is "". The text must be Clean and
+// not Isolated.
 func (s *Setter) Fit(text string, sizePt, widthMM float64) string {
 	letters := lettersOf(text)
-	if len(letters) <= mostLetters && s.Set(text).WidthMM(sizePt) <= widthMM {
+	if len(letters) <= mostLetters && s.Set(Isolate(text)).WidthMM(sizePt) <= widthMM {
 		return text
 	}
 	most := min(len(letters)-1, mostLetters)

@@ -22,7 +22,8 @@ const unitsPerEM = 2000
 
 // Setter sets text. It is not safe for concurrent use.
 type Setter struct {
-	faces    [64]*font.Face
+	faces    []*font.Face
+	shared   map[rune]fontID // of letters of no one script; 0 where no font has it
 	shaper   shaping.HarfbuzzShaper
 	lines    map[string]*Line
 	outlines map[string]*Line // of plain lines
@@ -30,7 +31,7 @@ type Setter struct {
 
 // NewSetter returns a setter. It takes no time until a text needs its fonts.
 func NewSetter() *Setter {
-	return &Setter{lines: map[string]*Line{}, outlines: map[string]*Line{}}
+	return &Setter{faces: make([]*font.Face, len(fonts)), shared: map[rune]fontID{}, lines: map[string]*Line{}, outlines: map[string]*Line{}}
 }
 
 // Line is a text that is set.
@@ -156,32 +157,6 @@ func withoutFormat(runes []rune) string {
 		}
 		return r
 	}, string(runes))
-}
-
-// visualRuns returns runs of one direction from left to right (Unicode Standard
-// Annex #9, rule L2).
-func visualRuns(runes []rune) []bidi.Run {
-	var p bidi.Paragraph
-	found := p.Segment(runes, bidi.LeftToRight)
-	runs := make([]bidi.Run, found.NumRuns())
-	var highest bidi.Level
-	for i := range runs {
-		runs[i] = found.Run(i)
-		highest = max(highest, runs[i].Level)
-	}
-	for level := highest; level > 0; level-- {
-		for i := 0; i < len(runs); i++ {
-			end := i
-			for end < len(runs) && runs[end].Level >= level {
-				end++
-			}
-			if end > i {
-				slices.Reverse(runs[i:end])
-				i = end
-			}
-		}
-	}
-	return runs
 }
 
 // shape joins and places the letters of a run, in pieces of one script and font,

@@ -18,11 +18,13 @@ import (
 var names = []struct{ script, text string }{
 	{"Latin", "Zoë Ångström"}, {"Latin", "Łukasz Żółć"}, {"Latin", "Nguyễn Thị Ánh"}, {"Latin", "Adéọlá Ọ̀ṣun"},
 	{"Greek", "Ελένη Παπαδοπούλου"}, {"Cyrillic", "Ольга Ёжикова"},
-	{"Hebrew", "יעל בן־דוד"}, {"Hebrew", "שָׁלוֹם"}, {"Arabic", "فاطمة الزهراء"}, {"Arabic", "نیم\u200cفاصله"}, {"Arabic", "محمد علی"},
+	{"Hebrew", "יעל בן־דוד"}, {"Hebrew", "שָׁלוֹם"}, {"Arabic", "فاطمة الزهراء"}, {"Arabic", "نیم\u200cفاصله"}, {"Arabic", "محمد علی"}, {"Arabic", "مُحَمَّد"}, {"Arabic", "مـريم"},
 	{"Devanagari", "अनुष्का श्रीवास्तव"}, {"Bengali", "কৃষ্ণা চট্টোপাধ্যায়"}, {"Tamil", "தமிழ்ச்செல்வி"}, {"Telugu", "లక్ష్మి"},
 	{"Kannada", "ಲಕ್ಷ್ಮಿ"}, {"Malayalam", "ലക്ഷ്മി"}, {"Gujarati", "લક્ષ્મી"}, {"Gurmukhi", "ਲਕਸ਼ਮੀ"}, {"Oriya", "ଲକ୍ଷ୍ମୀ"}, {"Sinhala", "ගිහාන්"},
 	{"Thai", "ณัฐธิดา ศรีสุข"}, {"Lao", "ສົມສັກ"}, {"Khmer", "ភក្តី"}, {"Myanmar", "မောင်မောင်"}, {"Tibetan", "བསྟན་འཛིན"},
 	{"Georgian", "ნინო ბერიძე"}, {"Armenian", "Անահիտ"}, {"Ethiopic", "አበበ ቢቂላ"}, {"Mongolian", "ᠮᠣᠩᠭᠣᠯ"}, {"Adlam", "𞤀𞤣𞤤𞤢𞤥"},
+	{"Meetei_Mayek", "ꯃꯤꯇꯩ ꯃꯌꯦꯛ"}, {"Javanese", "ꦗꦮ"}, {"Balinese", "ᬩᬮᬶ"}, {"Sundanese", "ᮞᮥᮔ᮪ᮓ"}, {"Yi", "ꆈꌠ"},
+	{"Tai_Tham", "ᨩᩴ"}, {"Cham", "ꨌꩌ"}, {"Lisu", "ꓡꓲ‐ꓢꓴ"},
 	{"Han", "王小明"}, {"Han", "髙橋﨑塚"}, {"Hiragana", "渡邉さくら"}, {"Katakana", "アンナ"}, {"Hangul", "김민준"},
 }
 
@@ -34,7 +36,7 @@ func writeNames(t *testing.T, texts []string) string {
 	pdf.AddPage()
 	s := NewSetter()
 	for i, text := range texts {
-		Draw(pdf, s.Set(Isolate(Clean(text))), 14, 20, 15+float64(i)*10)
+		Draw(pdf, s.Set(Isolate(Clean(text))), 14, 20, 12+float64(i)*8)
 	}
 	var b bytes.Buffer
 	if err := pdf.Output(&b); err != nil {
@@ -97,6 +99,9 @@ func TestLettersHaveForms(t *testing.T) {
 		{"Ethiopic", unicode.Ethiopic, 0x1200, 0x137C}, {"Khmer", unicode.Khmer, 0x1780, 0x17F9},
 		{"Hiragana", unicode.Hiragana, 0x3041, 0x3094}, {"Katakana", unicode.Katakana, 0x30A1, 0x30F6},
 		{"Han", unicode.Han, 0x4E00, 0x9FA5}, {"Han, extension A", unicode.Han, 0x3400, 0x4DB5}, {"Hangul", unicode.Hangul, 0xAC00, 0xD7A3},
+		{"Meetei Mayek", unicode.Meetei_Mayek, 0xABC0, 0xABF9}, {"Javanese", unicode.Javanese, 0xA980, 0xA9DF},
+		{"Balinese", unicode.Balinese, 0x1B05, 0x1B4B}, {"Sundanese", unicode.Sundanese, 0x1B80, 0x1BB9},
+		{"Yi", unicode.Yi, 0xA000, 0xA48C}, {"Cham", unicode.Cham, 0xAA00, 0xAA59}, {"Limbu", unicode.Limbu, 0x1900, 0x194F},
 	} {
 		var lacking []rune
 		for r := c.from; r <= c.to; r++ {
@@ -107,6 +112,21 @@ func TestLettersHaveForms(t *testing.T) {
 		if len(lacking) > 0 {
 			t.Errorf("%s: no form for %d letters, %U", c.what, len(lacking), lacking[:min(len(lacking), 20)])
 		}
+	}
+}
+
+// Vowel marks and signs that Unicode's script property gives to several scripts
+// (Scripts.txt: Inherited or Common) have forms where a font of any script has
+// them.
+func TestSharedLettersHaveForms(t *testing.T) {
+	s := NewSetter()
+	for _, r := range "\u064B\u064C\u064D\u064E\u064F\u0650\u0651\u0652\u0640\u060C\u0951\u0964Ⅷ" {
+		if !s.shows(r) {
+			t.Errorf("U+%04X has no form", r)
+		}
+	}
+	if l := s.Set(Clean("محمّد")); len(l.Missing) > 0 || strings.ContainsRune(l.shown, missingSign) {
+		t.Errorf("a name with a doubled letter lacks %q", l.Missing)
 	}
 }
 
