@@ -23,7 +23,7 @@ var checksFlag = flag.Int("checks", 6, "setups of TestCheck; the figures count f
 // What TestCheck is held to.
 const (
 	leastRight     = 0.50 // of answers; most others are that it cannot tell
-	mostWrong      = 0.08 // of answers that send the printmaker the wrong way; 0.06 seen, on another paper
+	mostWrong      = 0.05 // of answers that send the printmaker the wrong way
 	leastCheckHeld = 0.90 // of offsets and contrasts inside their 95 % band
 	fullChecks     = 200
 )
